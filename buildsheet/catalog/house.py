@@ -1,0 +1,162 @@
+"""The house's own figures: decisions of the workshop, kept as data in `catalog/house.toml`.
+
+Geometry and safety stand in code; what a workshop may decide differently stands here, one table per
+subject. Every figure is bounded; a table that is missing is an error of the file, not a default.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Share = Annotated[float, Field(gt=0.0, le=1.0)]
+LengthMm = Annotated[float, Field(ge=-5.0, le=60.0)]
+
+
+class HouseTable(BaseModel):
+    """One table of the house file."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+
+class LacingHouse(HouseTable):
+    """Patterns: clearances to the neighbour's head and crossings that carry torque."""
+
+    wrap_limit_deg: Annotated[float, Field(gt=0.0, le=90.0)]
+    head_clearance_mm: Annotated[float, Field(ge=0.0, le=10.0)]
+    head_clearance_block_mm: Annotated[float, Field(ge=0.0, le=10.0)]
+    head_clearance_block_wrap_deg: Annotated[float, Field(gt=0.0, le=90.0)]
+    radial_heads: Literal["in", "out"]
+    torque_crossings: Annotated[int, Field(ge=0, le=4)]
+    hole_axis_deg: Annotated[float, Field(gt=0.0, le=20.0)]
+    hole_axis_approval_deg: Annotated[float, Field(gt=0.0, le=20.0)]
+
+
+class FitHouse(HouseTable):
+    """Clearances between spoke, hub, nipple and rim."""
+
+    elbow_play_min_mm: Annotated[float, Field(ge=0.0, le=2.0)]
+    elbow_play_good_mm: Annotated[float, Field(ge=0.0, le=2.0)]
+    elbow_play_max_mm: Annotated[float, Field(ge=0.0, le=2.0)]
+    slot_play_mm: Annotated[float, Field(ge=0.0, le=2.0)]
+    nipple_play_min_mm: Annotated[float, Field(ge=0.0, le=2.0)]
+    nipple_play_max_mm: Annotated[float, Field(ge=0.0, le=3.0)]
+    brake_opening_mm: Annotated[float, Field(ge=10.0, le=60.0)]
+
+
+class LengthHouse(HouseTable):
+    """Stock length choice: windows round the target by nipple material, and the look-alike trap."""
+
+    brass_window_mm: tuple[LengthMm, LengthMm]
+    alloy_window_mm: tuple[LengthMm, LengthMm]
+    aim_mm: Annotated[float, Field(ge=-1.0, le=1.0)]
+    look_alike_mm: Annotated[int, Field(ge=0, le=5)]
+    stretch_difference_mm: Annotated[float, Field(ge=0.0, le=3.0)]
+
+
+class TensionHouse(HouseTable):
+    """Target, stop and floors of spoke tension."""
+
+    limit_share: Share
+    gauge_error: Annotated[float, Field(ge=0.0, le=0.2)]
+    stop_step_n: Annotated[float, Field(gt=0.0, le=50.0)]
+    band_percent: Annotated[float, Field(gt=0.0, le=30.0)]
+    goal_percent: Annotated[float, Field(gt=0.0, le=30.0)]
+    slack_side_n: Annotated[float, Field(ge=0.0, le=2000.0)]
+    ratio_floor: Share
+    ratio_caution: Share
+    ratio_tolerance: Share
+    buckling_share: Share
+    tyre_drop_percent: tuple[float, float]
+
+
+class LoadHouse(HouseTable):
+    """What the rider's weight becomes at the rim."""
+
+    dynamic_factor: Annotated[float, Field(ge=1.0, le=10.0)]
+    front_share: Share
+    rear_share: Share
+    mean_tension_floor_n: Annotated[float, Field(ge=0.0, le=2000.0)]
+    slack_mean_floor_n: Annotated[float, Field(ge=0.0, le=2000.0)]
+    spoke_floor_n: Annotated[float, Field(ge=0.0, le=2000.0)]
+    side_load_n: Annotated[float, Field(ge=0.0, le=2000.0)]
+    side_load_rough_n: Annotated[float, Field(ge=0.0, le=2000.0)]
+    cross_wind_depth_mm: Annotated[float, Field(ge=0.0, le=150.0)]
+    cross_wind_rider_kg: Annotated[float, Field(ge=0.0, le=200.0)]
+    rim_heat_system_kg: Annotated[float, Field(ge=0.0, le=300.0)]
+
+
+class ValveLength(HouseTable):
+    """One stocked valve length and the deepest rim on which it still shows."""
+
+    valve_mm: Annotated[int, Field(ge=20, le=150)]
+
+
+class TyreHouse(HouseTable):
+    """Tyre, valve and tape."""
+
+    hookless_cap_bar: Annotated[float, Field(gt=0.0, le=15.0)]
+    hookless_tyre_over_rim_mm: Annotated[float, Field(ge=0.0, le=20.0)]
+    tube_stem_over_depth_mm: LengthMm
+    tubeless_stem_over_depth_mm: LengthMm
+    valve_lengths_mm: Annotated[tuple[int, ...], Field(min_length=1)]
+    tape_over_inner_mm: tuple[LengthMm, LengthMm]
+    tape_widths_mm: Annotated[tuple[int, ...], Field(min_length=1)]
+    tube_on_hookless_bar: Annotated[float, Field(gt=0.0, le=15.0)]
+
+
+class FinishHouse(HouseTable):
+    """Decal sizes by rim depth."""
+
+    size_depths_mm: dict[Literal["S", "M", "L"], tuple[LengthMm, LengthMm]]
+    track_gap_mm: Annotated[float, Field(ge=0.0, le=50.0)]
+
+
+class PairHouse(HouseTable):
+    """What makes two wheels a set, and what goes into the box."""
+
+    depth_difference_mm: Annotated[float, Field(ge=0.0, le=120.0)]
+    rim_mass_difference_g: Annotated[float, Field(ge=0.0, le=200.0)]
+    spares_per_length: Annotated[int, Field(ge=0, le=10)]
+    spare_nipples: Annotated[int, Field(ge=0, le=20)]
+
+
+class Market(HouseTable):
+    """What a country's papers need. ``reflectors`` is what is printed as the reminder; '' none."""
+
+    manual_language: str
+    manual_edition: str
+    reflectors: str = ""
+    label: str = ""
+
+
+class SheetHouse(HouseTable):
+    """Tolerances and class limits printed on the sheet, and the address the code points to."""
+
+    bench_address: str
+    lateral_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    radial_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    radial_joint_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    dish_offset_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    erd_tolerance_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    wheel_mass_percent: Annotated[float, Field(gt=0.0, le=20.0)]
+    first_spoke_mm: Annotated[float, Field(gt=0.0, le=3.0)]
+
+
+class House(HouseTable):
+    """The whole house file."""
+
+    workshop: Annotated[str, Field(min_length=1, max_length=80)]
+    edition: Annotated[int, Field(ge=1)]
+    starts: str
+    lacing: LacingHouse
+    fit: FitHouse
+    length: LengthHouse
+    tension: TensionHouse
+    load: LoadHouse
+    tyre: TyreHouse
+    finish: FinishHouse
+    pair: PairHouse
+    sheet: SheetHouse
+    markets: dict[Annotated[str, Field(pattern=r"^[A-Z]{2}$")], Market]
