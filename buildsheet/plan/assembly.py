@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildsheet.catalog.house import House
 from buildsheet.catalog.parts import Driver, Hub, Nipple, Position, Rim, Spoke, Washer
 from buildsheet.wheel.spec import (
     FlangeSide,
+    Head,
     HubSide,
     HubSpec,
     RimSpec,
@@ -90,11 +90,13 @@ def feature(position: str, brake: str, side: Side) -> str:
     return "plain side"
 
 
-def wheel_spec(assembly: Assembly, house: House, tight_side_n: float | None = None) -> WheelSpec:
+def wheel_spec(
+    assembly: Assembly, radial_heads: Head, tight_side_n: float | None = None
+) -> WheelSpec:
     """The bare wheel that the mechanics compute.
 
-    Paired and two-to-one drillings follow the rim; a hub without flange data for a side raises
-    KeyError-free ValueError, since the catalog's reading refuses such a hub.
+    Two-to-one drillings follow the rim. Raises ValueError for a hub that describes neither flange
+    nor seats on a side; the catalog's reading lets no such hub in.
     """
     rim = assembly.rim
     section = rim.section
@@ -117,7 +119,7 @@ def wheel_spec(assembly: Assembly, house: House, tight_side_n: float | None = No
             right=_spoke_side(assembly, "right", counts.right),
         ),
         tight_side_n=tight_side_n,
-        radial_heads=house.lacing.radial_heads,
+        radial_heads=radial_heads,
     )
 
 

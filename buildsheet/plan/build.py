@@ -1,0 +1,191 @@
+"""From the parts of a wheel to its whole plan.
+
+`compute` answers what checks need (geometry, stock lengths, tension, drilling, mass) and is cheap;
+`structure_figures` answers what the wheel carries and costs more; `build` joins both into the plan.
+All three remember their answers: the same wheel of the same edition is computed once.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from hashlib import sha256
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.house import LacingHouse, LengthHouse, TensionHouse
+from buildsheet.catalog.parts import DrillingProgram
+from buildsheet.plan.assembly import Assembly, feature, wheel_spec
+from buildsheet.plan.lengths import StockChoice, choose
+from buildsheet.plan.picking import mass_g, pick_list
+from buildsheet.plan.plan import DrillingPlan, Plan, SpokePlan, StructurePlan, TensionPlan
+from buildsheet.plan.programs import drilling_plan, serving
+from buildsheet.plan.tension import limits, target_n, tension_plan
+from buildsheet.wheel import mechanics, structure
+from buildsheet.wheel.spec import SIDES, Mechanics, Side, Sides, WheelSpec
+
+REMEMBERED_WHEELS = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Computed:
+    """What the checks judge: one wheel's geometry, lengths, tension, drilling and mass."""
+
+    assembly: Assembly
+    spec: WheelSpec
+    mechanics: Mechanics
+    stock: Sides[StockChoice]
+    tension: TensionPlan
+    drilling: DrillingPlan
+    mass_g: float
+
+
+def compute(assembly: Assembly, edition: Edition) -> Computed:
+    """Geometry, stock lengths, tension, drilling and mass of one wheel.
+
+    Raises CannotLace where no pattern joins hub and rim, CannotCompute where a figure lies outside
+    the formulas, UnknownLimit (a CannotCompute) where a part does not say its spoke limit.
+    """
+    house = edition.house
+    programs = serving(assembly, edition.programs.values())
+    return _compute(assembly, house.lacing, house.length, house.tension, programs)
+
+
+@lru_cache(maxsize=REMEMBERED_WHEELS)
+def _compute(
+    assembly: Assembly,
+    lacing: LacingHouse,
+    length: LengthHouse,
+    tension: TensionHouse,
+    programs: tuple[DrillingProgram, ...],
+) -> Computed:
+    lowest = limits(assembly)[0]
+    spec = wheel_spec(assembly, lacing.radial_heads, target_n(lowest, tension))
+    solved = mechanics.solve(spec)
+    targets_mm = Sides(left=solved.sides.left.target_mm, right=solved.sides.right.target_mm)
+    stock = choose(targets_mm, assembly.spokes, assembly.nipple, length)
+    return Computed(
+        assembly=assembly,
+        spec=spec,
+        mechanics=solved,
+        stock=stock,
+        tension=tension_plan(solved, lowest, tension),
+        drilling=drilling_plan(assembly, solved, programs),
+        mass_g=mass_g(assembly, stock),
+    )
+
+
+def structure_figures(computed: Computed) -> StructurePlan | None:
+    """Stiffness, buckling tension and slack loads; None where the rim's section is unknown."""
+    if computed.assembly.rim.section is None:
+        return None
+    figures = structure.figures(computed.spec)
+    return StructurePlan(
+        radial_stiffness_n_per_mm=figures.radial_stiffness_n_per_mm,
+        lateral_stiffness_n_per_mm=figures.lateral_stiffness_n_per_mm,
+        torsional_stiffness_n_per_mm=figures.torsional_stiffness_n_per_mm,
+        buckling_tension_n=figures.buckling_tension_n,
+        buckling_mode=figures.buckling_mode,
+        slack_load_n=figures.slack_load_n,
+        slack_side_load_n=figures.slack_side_load_n,
+    )
+
+
+def build(
+    assembly: Assembly,
+    edition: Edition,
+    *,
+    decals: tuple[str, ...] = (),
+    with_structure: bool = True,
+) -> Plan:
+    """The whole plan of one wheel. ``decals`` are the decal set codes that go on it.
+
+    Raises as `compute` does.
+    """
+    computed = compute(assembly, edition)
+    solved = computed.mechanics
+    end_caps = _end_caps(assembly, edition)
+    plan = Plan(
+        position=assembly.position,
+        edition=edition.number,
+        fingerprint="",
+        rim=assembly.rim.code,
+        hub=assembly.hub.code,
+        holes=assembly.holes,
+        nipple=assembly.nipple.code,
+        nipple_colour=assembly.nipple_colour,
+        washer=assembly.washer.code if assembly.washer else None,
+        driver=assembly.driver.code if assembly.driver else None,
+        end_caps=end_caps,
+        erd_mm=assembly.erd_mm,
+        bed_offset_mm=assembly.bed_offset_mm,
+        orientation=orientation(assembly),
+        mass_g=computed.mass_g,
+        rim_mass_g=assembly.rim.mass_g,
+        spokes=Sides(left=_spokes(computed, "left"), right=_spokes(computed, "right")),
+        tension=computed.tension,
+        pitch_hz=Sides(left=solved.sides.left.pitch_hz, right=solved.sides.right.pitch_hz),
+        lacing=solved.lacing.spokes,
+        valve_gap=solved.lacing.valve_gap,
+        drilling=computed.drilling,
+        structure=structure_figures(computed) if with_structure else None,
+        pick=pick_list(assembly, computed.stock, end_caps, decals, edition.house.pair),
+    )
+    return replace(plan, fingerprint=_fingerprint(plan, edition))
+
+
+def orientation(assembly: Assembly) -> str:
+    """Which way round an asymmetric rim goes, in the words of the sheet; '' where it is symmetric."""
+    if not assembly.rim.bed_offset_mm:
+        return ""
+    toward: Side = "left" if assembly.bed_offset_mm < 0 else "right"
+    seen = feature(assembly.position, assembly.rim.brake, toward)
+    return f"spoke bed toward the {toward.upper()} ({seen})"
+
+
+def _spokes(computed: Computed, side: Side) -> SpokePlan:
+    assembly, solved, stock = computed.assembly, computed.mechanics.sides[side], computed.stock[side]
+    return SpokePlan(
+        feature=feature(assembly.position, assembly.rim.brake, side),
+        type=assembly.spokes[side].code,
+        count=computed.spec.spokes[side].count,
+        crossings=computed.spec.spokes[side].crossings,
+        exact_mm=solved.exact_mm,
+        stretch_mm=solved.stretch_mm,
+        rim_shrink_mm=solved.rim_shrink_mm,
+        target_mm=solved.target_mm,
+        stock_mm=stock.stock_mm,
+        error_mm=stock.error_mm,
+        window_mm=stock.window_mm,
+        angle_deg=solved.angle_deg,
+        head_clearance_mm=solved.head_clearance_mm,
+        from_centre_mm=solved.from_centre_mm,
+    )
+
+
+def _end_caps(assembly: Assembly, edition: Edition) -> str | None:
+    for caps in edition.end_caps.values():
+        if caps.axle == assembly.axle and assembly.hub.code in caps.hubs:
+            return caps.code
+    return None
+
+
+def _fingerprint(plan: Plan, edition: Edition) -> str:
+    """A digest over what was asked and what was answered, so that a changed sheet is detected.
+
+    Lengths and forces enter at the precision a workshop can act on: a last binary digit that differs
+    between two processors is not another wheel.
+    """
+    said = {
+        "edition": edition.digest,
+        "wheel": [plan.position, plan.rim, plan.hub, plan.holes, plan.nipple, plan.nipple_colour],
+        "small": [plan.washer, plan.driver, plan.end_caps, [each.part for each in plan.pick]],
+        "lengths": [[plan.spokes[side].type, plan.spokes[side].stock_mm] for side in SIDES],
+        "targets": [round(plan.spokes[side].target_mm, 2) for side in SIDES],
+        "tension": [round(plan.tension.left_n, 1), round(plan.tension.right_n, 1)],
+        "stop": plan.tension.stop_n,
+        "lacing": [[each.hole, each.hub_hole, each.head] for each in plan.lacing],
+    }
+    text = json.dumps(said, sort_keys=True, separators=(",", ":"))
+    return "sha256:" + sha256(text.encode()).hexdigest()
+
