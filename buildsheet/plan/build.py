@@ -21,7 +21,7 @@ from buildsheet.plan.picking import mass_g, pick_list
 from buildsheet.plan.plan import DrillingPlan, Plan, SpokePlan, StructurePlan, TensionPlan
 from buildsheet.plan.programs import drilling_plan, serving
 from buildsheet.plan.tension import limits, target_n, tension_plan
-from buildsheet.wheel import mechanics, structure
+from buildsheet.wheel import mechanics
 from buildsheet.wheel.spec import SIDES, Mechanics, Side, Sides, WheelSpec
 
 REMEMBERED_WHEELS = 4096
@@ -79,6 +79,9 @@ def structure_figures(computed: Computed) -> StructurePlan | None:
     """Stiffness, buckling tension and slack loads; None where the rim's section is unknown."""
     if computed.assembly.rim.section is None:
         return None
+    # scipy is slow to import: only a call that needs the structure pays for it.
+    from buildsheet.wheel import structure
+
     figures = structure.figures(computed.spec)
     return StructurePlan(
         radial_stiffness_n_per_mm=figures.radial_stiffness_n_per_mm,
