@@ -1,0 +1,80 @@
+"""The angle that the hub takes in the finished wheel: where the torque of all spokes vanishes.
+
+A hub without brake or drive torque turns until its spokes no longer twist it. In the usual wheel this is
+nowhere by symmetry; aligned flanges, paired rim holes and mixed patterns move it.
+"""
+
+from __future__ import annotations
+
+from math import pi
+from typing import Final
+
+from buildsheet.errors import CannotCompute
+from buildsheet.wheel.groups import SpokeGroup, spoke_groups
+from buildsheet.wheel.spec import WheelSpec
+from buildsheet.wheel.tension import axial_pull
+from buildsheet.wheel.wrap import from_centre_mm, rim_radius_mm
+
+_STEPS: Final = 60
+_SETTLED_RAD: Final = 1e-15
+_NOTHING: Final = 1e-14
+
+
+def spoke_torque_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
+    """Torque of all spokes on the rim, clockwise, per newton of right-side tension: newton millimetres
+    per newton. Every spoke of a side carries that side's balanced tension.
+
+    Where the sides cannot be balanced (no bracing), both carry the same.
+    """
+    weight = _left_share(spec, groups)
+    radius = rim_radius_mm(spec)
+    return radius * sum(
+        group.count * group.clockwise_cosine * (weight if group.side == "left" else 1.0)
+        for group in groups
+    )
+
+
+def free_hub_turn_rad(spec: WheelSpec) -> float:
+    """Angle, clockwise, that the hub turns from its even position until the spokes' torque vanishes.
+
+    Exactly 0 for the usual wheel. Solved by Newton's steps: short of the tangent the torque rises
+    steadily with the turn. Raises CannotCompute where it does not settle within half a turn.
+    """
+    turn = 0.0
+    for _ in range(_STEPS):
+        groups = spoke_groups(spec, turn)
+        torque, scale = spoke_torque_mm(spec, groups), _pull_scale_mm(spec, groups)
+        if abs(torque) <= _NOTHING * scale:
+            return turn
+        slope = _slope_mm(spec, groups)
+        if not slope > 0.0:
+            break
+        step = torque / slope
+        turn -= step
+        if abs(turn) > pi:
+            break
+        if abs(step) < _SETTLED_RAD:
+            return turn
+    raise CannotCompute("the hub finds no angle at which the torque of the spokes vanishes")
+
+
+def _left_share(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
+    if from_centre_mm(spec, "left") > 0.0 and from_centre_mm(spec, "right") > 0.0:
+        return axial_pull(groups, "right") / axial_pull(groups, "left")
+    return 1.0
+
+
+def _pull_scale_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
+    return rim_radius_mm(spec) * sum(group.count for group in groups)
+
+
+def _slope_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
+    """Rise of the torque with the turn at the tensions of now."""
+    # r sin(w)/reach differentiated: (r cos(w) - R c3^2) / reach, with R - r cos(w) = c2 reach
+    weight, radius = _left_share(spec, groups), rim_radius_mm(spec)
+    total = 0.0
+    for group in groups:
+        radial_mm = radius - group.inward_cosine * group.reach_mm
+        rise = (radial_mm - radius * group.clockwise_cosine**2) / group.reach_mm
+        total += group.count * rise * (weight if group.side == "left" else 1.0)
+    return radius * total

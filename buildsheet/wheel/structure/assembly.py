@@ -1,0 +1,138 @@
+"""Rim arcs and spokes put together: the wheel's stiffness, and what tension adds to it.
+
+The stiffness is ``elastic + mean tension x per_newton``: the second part holds the spokes' string
+stiffness T/l across their own line, the rim's loss under hoop compression, and the pendulum stiffness of
+spokes that pull inside the circle on which the section acts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from buildsheet.wheel.structure.arc import (
+    ABOUT_T,
+    ABOUT_X,
+    FREEDOMS,
+    Arcs,
+    Floats,
+    U,
+    V,
+    W,
+    arcs,
+)
+from buildsheet.wheel.structure.cyclic import Cyclic
+from buildsheet.wheel.structure.layout import Layout
+
+_FREE_WIND_UP = 1e-9
+"""Share of the spokes' stiffness below which a wheel counts as free to wind up: rounding, no more."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Assembled:
+    """A wheel's matrices for one group of ``period`` holes.
+
+    ``pull`` (period, 6): the freedoms of a hole, dotted with it, give how far its spoke's end moves
+    toward the hub. ``squeeze`` (period * 6,): nodal forces of one newton per mm of inward line load.
+    """
+
+    layout: Layout
+    period: int
+    elastic: Cyclic
+    per_newton: Cyclic
+    pull: Floats
+    squeeze: Floats
+    winds_freely: bool
+
+    def stiffness(self, mean_tension_n: float) -> Cyclic:
+        """The wheel's stiffness at a mean spoke tension."""
+        if mean_tension_n == 0.0:
+            return self.elastic
+        return self.elastic.plus(self.per_newton, mean_tension_n)
+
+
+def assembled(layout: Layout) -> Assembled:
+    """The matrices of a wheel. A wheel that nothing but tension keeps from winding up (all radial)
+    is held against it while it has none, which changes no answer but that one; ``winds_freely``."""
+    period = layout.period
+    arc_rad = layout.arc_rad[:period]
+    different, which = np.unique(np.round(arc_rad, 12), return_inverse=True)
+    rim = arcs(layout.section, different)
+    groups = layout.count // period
+    reach = _attached(layout.arm_mm)
+    direction = layout.direction[:period]
+    stiff = layout.stiffness_n_per_mm[:period]
+    pull = direction @ reach
+    elastic = _ring(rim.elastic[which], groups)
+    _add_at_holes(elastic.within, stiff[:, None, None] * pull[:, :, None] * pull[:, None, :])
+    free = _turns_freely(layout)
+    if free:
+        elastic = replace(elastic, hold=_hold(layout, period))
+    compression = layout.compression_per_newton
+    per_newton = _ring(compression * rim.per_compression[which], groups)
+    _add_at_holes(per_newton.within, _string_stiffness(layout, period, reach))
+    squeeze = _squeeze(rim, which)
+    return Assembled(layout, period, elastic, per_newton, pull, squeeze, free)
+
+
+def _attached(arm_mm: float) -> Floats:
+    """Movement of a spoke's end from the freedoms of its hole, (3, 6): a rigid arm inward."""
+    reach = np.zeros((3, FREEDOMS))
+    reach[0, U] = reach[1, V] = reach[2, W] = 1.0
+    reach[0, ABOUT_T] = arm_mm
+    reach[2, ABOUT_X] = -arm_mm
+    return reach
+
+
+def _string_stiffness(layout: Layout, period: int, reach: Floats) -> Floats:
+    """What one newton of mean tension adds at each hole, (period, 6, 6)."""
+    direction = layout.direction[:period]
+    pattern = layout.pattern[:period]
+    across = np.eye(3) - direction[:, :, None] * direction[:, None, :]
+    across *= (pattern / layout.length_mm[:period])[:, None, None]
+    added = reach.T @ across @ reach
+    pendulum = -pattern * direction[:, V] * layout.arm_mm
+    added[:, ABOUT_X, ABOUT_X] += pendulum
+    added[:, ABOUT_T, ABOUT_T] += pendulum
+    return added
+
+
+def _ring(ends: Floats, groups: int) -> Cyclic:
+    """The closed ring of one group's arcs (period, 12, 12), each from its hole to the next."""
+    period = len(ends)
+    size = period * FREEDOMS
+    within = np.zeros((period, FREEDOMS, period, FREEDOMS))
+    onward = np.zeros_like(within)
+    hole = np.arange(period)
+    within[hole, :, hole, :] += ends[:, :6, :6] + np.roll(ends[:, 6:, 6:], 1, axis=0)
+    inner = hole[:-1]
+    within[inner, :, inner + 1, :] += ends[:-1, :6, 6:]
+    within[inner + 1, :, inner, :] += ends[:-1, 6:, :6]
+    onward[-1, :, 0, :] += ends[-1, :6, 6:]
+    return Cyclic(within.reshape(size, size), onward.reshape(size, size), groups)
+
+
+def _add_at_holes(within: Floats, blocks: Floats) -> None:
+    period = len(blocks)
+    hole = np.arange(period)
+    within.reshape(period, FREEDOMS, period, FREEDOMS)[hole, :, hole, :] += blocks
+
+
+def _turns_freely(layout: Layout) -> bool:
+    along = layout.stiffness_n_per_mm * layout.direction[:, W] ** 2
+    return bool(along.sum() < _FREE_WIND_UP * layout.stiffness_n_per_mm.sum())
+
+
+def _hold(layout: Layout, period: int) -> Floats:
+    """A spring against turning about the axle and nothing else, so no other answer notices it."""
+    turning = np.zeros((period, FREEDOMS))
+    turning[:, W] = 1.0
+    turning[:, ABOUT_X] = 1.0 / layout.section.radius_mm
+    flat = turning.ravel()
+    return float(layout.stiffness_n_per_mm.mean()) * np.outer(flat, flat)
+
+
+def _squeeze(rim: Arcs, which: np.ndarray[tuple[int, ...], np.dtype[np.intp]]) -> Floats:
+    ends = rim.squeeze[which]
+    return (ends[:, :6] + np.roll(ends[:, 6:], 1, axis=0)).ravel()
