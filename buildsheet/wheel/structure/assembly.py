@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from buildsheet.wheel.structure.arc import (
+    ABOUT_R,
     ABOUT_T,
     ABOUT_X,
     FREEDOMS,
@@ -60,7 +61,7 @@ def assembled(layout: Layout) -> Assembled:
     different, which = np.unique(np.round(arc_rad, 12), return_inverse=True)
     rim = arcs(layout.section, different)
     groups = layout.count // period
-    reach = _attached(layout.arm_mm)
+    reach = _attached(layout.arm_mm, layout.side_arm_mm)
     direction = layout.direction[:period]
     stiff = layout.stiffness_n_per_mm[:period]
     pull = direction @ reach
@@ -76,12 +77,14 @@ def assembled(layout: Layout) -> Assembled:
     return Assembled(layout, period, elastic, per_newton, pull, squeeze, free)
 
 
-def _attached(arm_mm: float) -> Floats:
-    """Movement of a spoke's end from the freedoms of its hole, (3, 6): a rigid arm inward."""
+def _attached(arm_mm: float, side_arm_mm: float) -> Floats:
+    """Movement of a spoke's end from the freedoms of its hole, (3, 6): a rigid arm inward and right."""
     reach = np.zeros((3, FREEDOMS))
     reach[0, U] = reach[1, V] = reach[2, W] = 1.0
     reach[0, ABOUT_T] = arm_mm
+    reach[1, ABOUT_T] = side_arm_mm
     reach[2, ABOUT_X] = -arm_mm
+    reach[2, ABOUT_R] = -side_arm_mm
     return reach
 
 

@@ -24,14 +24,16 @@ class Layout:
 
     ``rim_angle_rad`` (N,) ascending clockwise from the valve; ``direction`` (N, 3) unit vectors from
     the rim's hole to the hub in the frame of the hole (lateral, radial outward, tangential);
-    ``length_mm`` (N,) between the attached ends; ``axial_n`` (N,) is EA of a spoke; ``tension_n``
-    (N,) planned tension, or None for a wheel without prestress; ``pattern`` (N,) tension of each
-    spoke over the mean of all, so that the wheel stays in balance; ``arm_mm`` by how much the spokes
-    attach inside the circle on which the section acts.
+    ``length_mm`` (N,) between the attached ends; ``axial_n`` (N,) is EA of a spoke;
+    ``mean_tension_n`` of all spokes, 0 for a wheel without prestress; ``pattern`` (N,) tension of each
+    spoke over the mean of all, so that the wheel stays in balance. The spokes attach ``arm_mm`` inside
+    the circle on which the section acts and ``side_arm_mm`` to the right of its plane, on rigid arms:
+    with an offset bed the section is taken to lie in the wheel's middle plane, under the tyre.
     """
 
     section: RimSection
     arm_mm: float
+    side_arm_mm: float
     rim_angle_rad: Floats
     direction: Floats
     length_mm: Floats
@@ -103,7 +105,7 @@ def between_points(
     *,
     attach_radius_mm: float,
     rim_angle_rad: Floats,
-    rim_x_mm: Floats,
+    bed_offset_mm: float = 0.0,
     hub_point_mm: Floats,
     axial_n: Floats,
     tension_n: Floats | None = None,
@@ -111,14 +113,13 @@ def between_points(
 ) -> Layout:
     """A layout from where the spokes end.
 
-    ``hub_point_mm`` (N, 3) and ``rim_x_mm`` (N,) are in the axes of `buildsheet.wheel`. ``pattern``
-    says how the tensions stand to one another where ``tension_n`` is absent; absent too: all alike.
+    ``hub_point_mm`` (N, 3) is in the axes of `buildsheet.wheel`. ``pattern`` says how the tensions stand to one another where ``tension_n`` is absent; absent too: all alike.
     Raises CannotCompute for a spoke of no length.
     """
     sine, cosine = np.sin(rim_angle_rad), np.cos(rim_angle_rad)
     radial = hub_point_mm[:, 1] * cosine + hub_point_mm[:, 2] * sine - attach_radius_mm
     tangential = -hub_point_mm[:, 1] * sine + hub_point_mm[:, 2] * cosine
-    span = np.column_stack([hub_point_mm[:, 0] - rim_x_mm, radial, tangential])
+    span = np.column_stack([hub_point_mm[:, 0] - bed_offset_mm, radial, tangential])
     length = np.sqrt((span * span).sum(axis=1))
     if np.any(length <= 0.0):
         raise CannotCompute("a spoke's two ends lie on the same point")
@@ -130,6 +131,7 @@ def between_points(
     return Layout(
         section=section,
         arm_mm=section.radius_mm - attach_radius_mm,
+        side_arm_mm=bed_offset_mm,
         rim_angle_rad=rim_angle_rad,
         direction=span / length[:, None],
         length_mm=length,
