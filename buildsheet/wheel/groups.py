@@ -73,10 +73,10 @@ def spoke_groups(spec: WheelSpec, hub_turn_rad: float = 0.0) -> tuple[SpokeGroup
     for side in SIDES:
         count = spec.spokes[side].count
         drift = flange_offset_rad(spec, side) - pair_offset_rad(spec, side) + hub_turn_rad
-        if is_radial(spec, side):
+        wrap = wrap_rad(spec, side)
+        if wrap == 0.0:
             groups.append(_group(spec, side, "radial", count, drift))
             continue
-        wrap = wrap_rad(spec, side)
         groups.append(_group(spec, side, "trailing", count - count // 2, wrap + drift))
         groups.append(_group(spec, side, "leading", count // 2, drift - wrap))
     return tuple(groups)

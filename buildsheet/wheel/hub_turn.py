@@ -6,6 +6,7 @@ nowhere by symmetry; aligned flanges, paired rim holes and mixed patterns move i
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import pi
 from typing import Final
 
@@ -16,8 +17,16 @@ from buildsheet.wheel.tension import axial_pull
 from buildsheet.wheel.wrap import from_centre_mm, rim_radius_mm
 
 _STEPS: Final = 60
-_SETTLED_RAD: Final = 1e-15
-_NOTHING: Final = 1e-14
+_NOTHING: Final = 1e-13
+"""Torque below this share of all spokes pulling at the rim's radius is rounding."""
+
+
+@dataclass(frozen=True, slots=True)
+class SettledHub:
+    """The hub at rest: how far it turned, clockwise, and the spoke groups as they then lie."""
+
+    turn_rad: float
+    groups: tuple[SpokeGroup, ...]
 
 
 def spoke_torque_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
@@ -34,27 +43,24 @@ def spoke_torque_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
     )
 
 
-def free_hub_turn_rad(spec: WheelSpec) -> float:
-    """Angle, clockwise, that the hub turns from its even position until the spokes' torque vanishes.
+def settle_hub(spec: WheelSpec) -> SettledHub:
+    """The hub turned from its even position until the spokes' torque vanishes.
 
-    Exactly 0 for the usual wheel. Solved by Newton's steps: short of the tangent the torque rises
-    steadily with the turn. Raises CannotCompute where it does not settle within half a turn.
+    The turn is exactly 0 for the usual wheel. Solved by Newton's steps: short of the tangent the
+    torque rises steadily with the turn. Raises CannotCompute where it does not settle within half a turn.
     """
     turn = 0.0
     for _ in range(_STEPS):
         groups = spoke_groups(spec, turn)
-        torque, scale = spoke_torque_mm(spec, groups), _pull_scale_mm(spec, groups)
-        if abs(torque) <= _NOTHING * scale:
-            return turn
+        torque = spoke_torque_mm(spec, groups)
+        if abs(torque) <= _NOTHING * rim_radius_mm(spec) * spec.rim.holes:
+            return SettledHub(turn, groups)
         slope = _slope_mm(spec, groups)
         if not slope > 0.0:
             break
-        step = torque / slope
-        turn -= step
-        if abs(turn) > pi:
+        turn -= torque / slope
+        if not abs(turn) < pi:
             break
-        if abs(step) < _SETTLED_RAD:
-            return turn
     raise CannotCompute("the hub finds no angle at which the torque of the spokes vanishes")
 
 
@@ -62,10 +68,6 @@ def _left_share(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
     if from_centre_mm(spec, "left") > 0.0 and from_centre_mm(spec, "right") > 0.0:
         return axial_pull(groups, "right") / axial_pull(groups, "left")
     return 1.0
-
-
-def _pull_scale_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
-    return rim_radius_mm(spec) * sum(group.count for group in groups)
 
 
 def _slope_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:

@@ -24,10 +24,11 @@ from math import pi, radians
 from typing import Final, Literal
 
 from buildsheet.errors import CannotLace
-from buildsheet.wheel.groups import runs_of, seat_step, spoke_groups
-from buildsheet.wheel.hub_turn import free_hub_turn_rad
+from buildsheet.wheel.groups import SpokeGroup, runs_of, seat_step
+from buildsheet.wheel.hub_turn import SettledHub, settle_hub
 from buildsheet.wheel.laceable import require_laceable, require_short_of_tangent
 from buildsheet.wheel.spec import (
+    SIDES,
     Head,
     Interlace,
     LacedSpoke,
@@ -56,13 +57,23 @@ def lace(spec: WheelSpec) -> Lacing:
     Raises CannotLace where no pattern joins hub and rim, and never hands back a map whose valve lies
     in a crossing gap, or that uses a hole twice.
     """
+    return lace_settled(spec, settled_hub(spec))
+
+
+def settled_hub(spec: WheelSpec) -> SettledHub:
+    """The hub at rest in a wheel that can be laced; CannotLace where it cannot."""
     require_laceable(spec)
-    turn = free_hub_turn_rad(spec)
-    require_short_of_tangent(spec, spoke_groups(spec, turn))
+    hub = settle_hub(spec)
+    require_short_of_tangent(spec, hub.groups)
+    return hub
+
+
+def lace_settled(spec: WheelSpec, hub: SettledHub) -> Lacing:
+    """The map of `lace` for a hub whose rest is already known (see `settled_hub`)."""
     runs, gap = _runs_that_free_the_valve(spec)
-    spokes = _laced(spec, runs, turn)
+    spokes = _laced(spec, runs, hub.groups)
     _prove(spec, spokes)
-    return Lacing(spokes=spokes, hub_turn_rad=turn, valve_gap=gap)
+    return Lacing(spokes=spokes, hub_turn_rad=hub.turn_rad, valve_gap=gap)
 
 
 def hole_sides(spec: WheelSpec) -> tuple[Side, ...]:
@@ -119,34 +130,43 @@ def _runs_that_free_the_valve(spec: WheelSpec) -> tuple[Sides[tuple[Run, ...]], 
     return parallel, "parallel"
 
 
-def _laced(spec: WheelSpec, runs: Sides[tuple[Run, ...]], turn: float) -> tuple[LacedSpoke, ...]:
-    angles = rim_angles_rad(spec)
-    places = {"left": iter(_side(spec, "left", runs.left, angles.left, turn)),
-              "right": iter(_side(spec, "right", runs.right, angles.right, turn))}
-    return tuple(
-        LacedSpoke(hole, side, *next(places[side]))
-        for hole, side in enumerate(hole_sides(spec), start=1)
-    )
+def _laced(
+    spec: WheelSpec, runs: Sides[tuple[Run, ...]], groups: tuple[SpokeGroup, ...]
+) -> tuple[LacedSpoke, ...]:
+    sides, angles = hole_sides(spec), rim_angles_rad(spec)
+    laced: dict[Side, list[LacedSpoke]] = {}
+    for side in SIDES:
+        holes = [hole for hole, its in enumerate(sides, start=1) if its == side]
+        laced[side] = _one_side(spec, side, holes, runs[side], angles[side], groups)
+    spokes = laced["left"] + laced["right"]
+    spokes.sort(key=lambda spoke: spoke.hole)
+    return tuple(spokes)
 
 
-def _side(
-    spec: WheelSpec, side: Side, runs: tuple[Run, ...], rim_angles: tuple[float, ...], turn: float
-) -> list[tuple[int, Run, Head, Interlace, float, float]]:
-    """One side's spokes clockwise: hub hole, run, head, interlace, rim angle, hub angle."""
-    count = spec.spokes[side].count
-    faces = {run: _faces(spec, side, run) for run in set(runs)}
-    wraps = {g.run: g.wrap_rad for g in spoke_groups(spec, turn) if g.side == side}
-    steps = {run: seat_step(spec, side, run) for run in set(runs)}
-    full = 2.0 * pi
+def _one_side(
+    spec: WheelSpec,
+    side: Side,
+    holes: list[int],
+    runs: tuple[Run, ...],
+    rim_angles: tuple[float, ...],
+    groups: tuple[SpokeGroup, ...],
+) -> list[LacedSpoke]:
+    """One side's spokes, clockwise from the valve."""
+    count, full = len(holes), 2.0 * pi
+    wraps = {group.run: group.wrap_rad for group in groups if group.side == side}
+    steps = {run: seat_step(spec, side, run) for run in wraps}
+    faces = {run: _faces(spec, side, run) for run in wraps}
     return [
-        (
+        LacedSpoke(
+            hole,
+            side,
             (place + steps[run]) % count + 1,
             run,
             *faces[run],
             angle % full,
             (angle + wraps[run]) % full,
         )
-        for place, (run, angle) in enumerate(zip(runs, rim_angles, strict=True))
+        for place, (hole, run, angle) in enumerate(zip(holes, runs, rim_angles, strict=True))
     ]
 
 
@@ -159,13 +179,13 @@ def _faces(spec: WheelSpec, side: Side, run: Run) -> tuple[Head, Interlace]:
 
 def _prove(spec: WheelSpec, spokes: tuple[LacedSpoke, ...]) -> None:
     """Every hub hole once and every rim hole once, or the map is not handed back."""
-    used = {(spoke.side, spoke.hub_hole) for spoke in spokes}
-    rim = {round(spoke.rim_angle_rad, 9) for spoke in spokes}
-    if len(used) == len(rim) == len(spokes) == spec.rim.holes:
+    hub_holes = {(spoke.side, spoke.hub_hole) for spoke in spokes}
+    rim_holes = {spoke.hole for spoke in spokes}
+    if len(hub_holes) == len(rim_holes) == len(spokes) == spec.rim.holes:
         return
     raise CannotLace(
         "self-test",
         "the map uses a hole twice and was rejected",
-        have={"hub_holes": len(used), "rim_holes": len(rim)},
+        have={"hub_holes": len(hub_holes), "rim_holes": len(rim_holes)},
         need={"holes": spec.rim.holes},
     )

@@ -82,7 +82,8 @@ HubSide = FlangeSide | StraightPullSide
 @dataclass(frozen=True, slots=True)
 class HubSpec:
     """Both sides of a hub. ``flange_turn``: by how much of its own pitch the left flange's holes are
-    turned against the right flange's (0.5 = half a pitch, the usual; 0 = aligned)."""
+    turned against the right flange's (0.5 = half a pitch, the usual; 0 = aligned). Where the counts
+    differ, the pitch is that of the flange with more holes."""
 
     left: HubSide
     right: HubSide
@@ -176,6 +177,10 @@ class SideMechanics:
     bracing angle between spoke and wheel plane; ``wrap_deg`` the angle between the radii of hub hole
     and rim hole (limit below the tangent); ``head_clearance_mm`` is from the spoke's line to the
     centre of the neighbouring hub hole (None: radial or straight-pull).
+
+    Paired rim holes or a turned hub can make one side's trailing and leading spokes differ: then
+    ``exact_mm`` and ``angle_deg`` are their mean, ``shortest_mm`` and ``longest_mm`` the two exact
+    lengths, ``wrap_deg`` and ``head_clearance_mm`` the worse of both. ``pitch_hz`` is the ideal string.
     """
 
     from_centre_mm: float
@@ -188,6 +193,8 @@ class SideMechanics:
     head_clearance_mm: float | None
     tension_n: float
     pitch_hz: float
+    shortest_mm: float | None = None
+    longest_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
