@@ -15,6 +15,7 @@ from hashlib import sha256
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.house import LacingHouse, LengthHouse, TensionHouse
 from buildsheet.catalog.parts import DrillingProgram
+from buildsheet.errors import CannotCompute
 from buildsheet.plan.assembly import Assembly, feature, wheel_spec
 from buildsheet.plan.lengths import StockChoice, choose
 from buildsheet.plan.picking import mass_g, pick_list
@@ -76,13 +77,16 @@ def _compute(
 
 
 def structure_figures(computed: Computed) -> StructurePlan | None:
-    """Stiffness, buckling tension and slack loads; None where the rim's section is unknown."""
-    if computed.assembly.rim.section is None:
-        return None
+    """Stiffness, buckling tension and slack loads; None where the rim's section is unknown.
+
+    Raises BucklesFirst (a CannotCompute) where the planned tension is more than the rim stands.
+    """
     # scipy is slow to import: only a call that needs the structure pays for it.
     from buildsheet.wheel import structure
 
     figures = structure.figures(computed.spec)
+    if figures is None:
+        return None
     return StructurePlan(
         radial_stiffness_n_per_mm=figures.radial_stiffness_n_per_mm,
         lateral_stiffness_n_per_mm=figures.lateral_stiffness_n_per_mm,
@@ -103,7 +107,8 @@ def build(
 ) -> Plan:
     """The whole plan of one wheel. ``decals`` are the decal set codes that go on it.
 
-    Raises as `compute` does.
+    A wheel that buckles under its own planned tension has a plan without structure; a check blocks
+    it. Raises as `compute` does.
     """
     computed = compute(assembly, edition)
     solved = computed.mechanics
@@ -131,10 +136,17 @@ def build(
         lacing=solved.lacing.spokes,
         valve_gap=solved.lacing.valve_gap,
         drilling=computed.drilling,
-        structure=structure_figures(computed) if with_structure else None,
+        structure=_structure_or_none(computed) if with_structure else None,
         pick=pick_list(assembly, computed.stock, end_caps, decals, edition.house.pair),
     )
     return replace(plan, fingerprint=_fingerprint(plan, edition))
+
+
+def _structure_or_none(computed: Computed) -> StructurePlan | None:
+    try:
+        return structure_figures(computed)
+    except CannotCompute:
+        return None
 
 
 def orientation(assembly: Assembly) -> str:
@@ -147,7 +159,11 @@ def orientation(assembly: Assembly) -> str:
 
 
 def _spokes(computed: Computed, side: Side) -> SpokePlan:
-    assembly, solved, stock = computed.assembly, computed.mechanics.sides[side], computed.stock[side]
+    assembly, solved, stock = (
+        computed.assembly,
+        computed.mechanics.sides[side],
+        computed.stock[side],
+    )
     return SpokePlan(
         feature=feature(assembly.position, assembly.rim.brake, side),
         type=assembly.spokes[side].code,
@@ -191,4 +207,3 @@ def _fingerprint(plan: Plan, edition: Edition) -> str:
     }
     text = json.dumps(said, sort_keys=True, separators=(",", ":"))
     return "sha256:" + sha256(text.encode()).hexdigest()
-

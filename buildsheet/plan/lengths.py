@@ -55,19 +55,19 @@ def choose(
         side: _inside(spokes[side].lengths_mm, targets_mm[side], window)
         for side in ("left", "right")
     }
-    best = min(
+    pair: tuple[int | None, int | None] | None = min(
         ((left, right) for left in inside["left"] for right in inside["right"]),
         key=lambda pair: _cost(pair, targets_mm, house),
         default=None,
     )
-    if best is None:
-        best = (
+    if pair is None:
+        pair = (
             _nearest(inside["left"], targets_mm.left + house.aim_mm),
             _nearest(inside["right"], targets_mm.right + house.aim_mm),
         )
     return Sides(
-        left=_choice(spokes.left.lengths_mm, targets_mm.left, window, best[0]),
-        right=_choice(spokes.right.lengths_mm, targets_mm.right, window, best[1]),
+        left=_choice(spokes.left.lengths_mm, targets_mm.left, window, pair[0]),
+        right=_choice(spokes.right.lengths_mm, targets_mm.right, window, pair[1]),
     )
 
 

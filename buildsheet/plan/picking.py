@@ -61,9 +61,7 @@ def pick_list(
     return tuple(picks)
 
 
-def _spoke_picks(
-    assembly: Assembly, stock: Sides[StockChoice], house: PairHouse
-) -> list[Pick]:
+def _spoke_picks(assembly: Assembly, stock: Sides[StockChoice], house: PairHouse) -> list[Pick]:
     counts = side_counts(assembly)
     lines: dict[str, Pick] = {}
     for side in SIDES:

@@ -50,9 +50,7 @@ def hole_axis(program: DrillingProgram, spoke: LacedSpoke) -> HoleAngle:
     """The drilled axis of one hole: leaning toward its own flange, and along the rim toward its hub
     hole (ahead for a trailing spoke, behind for a leading one)."""
     along = {"trailing": 1.0, "leading": -1.0, "radial": 0.0}[spoke.run]
-    lateral_deg = (
-        program.right_lateral_deg if spoke.side == "right" else -program.left_lateral_deg
-    )
+    lateral_deg = program.right_lateral_deg if spoke.side == "right" else -program.left_lateral_deg
     return HoleAngle(
         hole=spoke.hole,
         side=spoke.side,

@@ -16,7 +16,9 @@ class UnknownLimit(CannotCompute):
     """A part does not say how much spoke tension it carries, so no tension can be planned."""
 
     def __init__(self, part: str, attribute: str) -> None:
-        super().__init__(f"{part} does not say its {attribute}; no tension can be planned without it.")
+        super().__init__(
+            f"{part} does not say its {attribute}; no tension can be planned without it."
+        )
         self.part = part
         self.attribute = attribute
 
