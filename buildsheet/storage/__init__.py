@@ -1,0 +1,15 @@
+"""The workshop's memory: SQLite behind functions that hand out plain values.
+
+``database``    one file: connections, the read section, the write section, the world's troubles
+``migrations``  the tables, as an append-only list of named steps
+``editions``    catalog editions and the texts they were read from
+``orders``      orders, their revisions, and the answers that are replayed
+``wheels``      wheels, the sheets issued for them, the plans the sheets print
+``events``      what happened, in order
+``allotments``  running numbers
+``heartbeat``   proof that the file can be written
+
+Every statement is plain SQL in the dialect that SQLite and PostgreSQL share and stands in this folder.
+A write section is a lock among threads, a lock among processes (`fcntl.flock` on a file beside the
+database) and ``BEGIN IMMEDIATE``: what is written in it becomes true all at once or not at all.
+"""

@@ -1,0 +1,21 @@
+"""Running numbers: one row per kind and year, counted up inside the section that uses the number."""
+
+from __future__ import annotations
+
+from buildsheet.storage.database import Section
+
+
+def next_number(section: Section, kind: str, year: int) -> int:
+    """The next number of this kind in this year, from 1. A section that is taken back gives its
+    numbers back as well: there are no gaps."""
+    row = section.row(
+        """
+        insert into allotments (kind, year, last) values (?, ?, 1)
+        on conflict (kind, year) do update set last = allotments.last + 1
+        returning last
+        """,
+        kind,
+        year,
+    )
+    assert row is not None  # an insert with `returning` always answers
+    return int(row[0])

@@ -1,0 +1,179 @@
+"""One workshop file: who may read, who may write, and what the disk says when it will not.
+
+SQLite is taken from `sqlite_utils.utils`, which picks the newer library where it is installed: the
+errors of the two libraries are different classes.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO, Any
+
+import sqlite_utils
+from sqlite_utils.utils import sqlite3
+
+from buildsheet.errors import WorldError
+from buildsheet.storage.migrations import migrate, missing, unknown
+
+SqlValue = str | int | float | None
+Row = tuple[Any, ...]
+
+BUSY_TIMEOUT_MS = 5000
+"""How long a statement waits for a foreign program that holds the file (a backup, a shell)."""
+
+
+class Section:
+    """Statements inside one transaction; handed out by `Database.reading` and `Database.writing`."""
+
+    def __init__(self, database: sqlite_utils.Database) -> None:
+        self._database = database
+
+    def rows(self, sql: str, *values: SqlValue) -> list[Row]:
+        """Every row of a query, as tuples in the order of its columns."""
+        return list(self._database.execute(sql, list(values)).fetchall())
+
+    def row(self, sql: str, *values: SqlValue) -> Row | None:
+        """The first row of a query, or None."""
+        found: Row | None = self._database.execute(sql, list(values)).fetchone()
+        return found
+
+    def run(self, sql: str, *values: SqlValue) -> int:
+        """How many rows a statement changed."""
+        return int(self._database.execute(sql, list(values)).rowcount)
+
+
+class Database:
+    """A workshop file, opened by every thread for itself.
+
+    ``create`` False refuses a file that is not there. Raises WorldError, in one line for a person,
+    wherever the disk or another program says no.
+    """
+
+    def __init__(self, path: Path, *, create: bool = True) -> None:
+        self.path = path
+        self._create = create
+        self._forget()
+        with _world(path):
+            self._prepare()
+
+    def _forget(self) -> None:
+        """Start with no connection and no lock: a forked child must not use its parent's."""
+        self._process = os.getpid()
+        self._local = threading.local()
+        self._connections: list[Any] = []
+        self._threads = threading.Lock()
+        self._lock_file: IO[bytes] | None = None
+
+    def _prepare(self) -> None:
+        if not self._create and not self.path.is_file():
+            raise WorldError(f"{self.path}: there is no workshop file here")
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        database = self._mine()
+        newer = unknown(database)
+        if newer:
+            raise WorldError(
+                f"{self.path}: written by a newer version of this program ({', '.join(newer)})"
+            )
+        if missing(database):
+            with self.writing():
+                migrate(database)
+
+    def _mine(self) -> sqlite_utils.Database:
+        """This thread's connection."""
+        if self._process != os.getpid():
+            self._forget()
+        mine: sqlite_utils.Database | None = getattr(self._local, "database", None)
+        if mine is None:
+            mine = self._connect()
+            self._local.database = mine
+        return mine
+
+    def _connect(self) -> sqlite_utils.Database:
+        connection = sqlite3.connect(
+            str(self.path),
+            isolation_level=None,
+            timeout=BUSY_TIMEOUT_MS / 1000.0,
+            # Only `close` touches a connection from another thread, after the work is over.
+            check_same_thread=False,
+        )
+        try:
+            connection.execute(f"pragma busy_timeout = {BUSY_TIMEOUT_MS}")
+            if connection.execute("pragma journal_mode").fetchone()[0] != "wal":
+                # Two processes that both switch a new file to WAL would collide.
+                with self._process_lock():
+                    connection.execute("pragma journal_mode = wal")
+            connection.execute("pragma synchronous = full")
+            connection.execute("pragma foreign_keys = on")
+            connection.execute("pragma trusted_schema = off")
+        except BaseException:
+            connection.close()
+            raise
+        self._connections.append(connection)
+        return sqlite_utils.Database(connection, execute_plugins=False)
+
+    @contextmanager
+    def _process_lock(self) -> Iterator[None]:
+        """Only this process writes: one fair queue instead of SQLite's retries with long tails."""
+        if self._lock_file is None:
+            self._lock_file = open(f"{self.path}-lock", "ab")  # noqa: SIM115 - kept open
+        fcntl.flock(self._lock_file, fcntl.LOCK_EX)
+        try:
+            yield
+        finally:
+            fcntl.flock(self._lock_file, fcntl.LOCK_UN)
+
+    @contextmanager
+    def reading(self) -> Iterator[Section]:
+        """A section that sees one unchanging state of the file."""
+        with _world(self.path):
+            database = self._mine()
+            database.execute("begin")
+            try:
+                yield Section(database)
+            finally:
+                database.execute("rollback")
+
+    @contextmanager
+    def writing(self) -> Iterator[Section]:
+        """A section whose statements all become durable on leaving it, or none of them.
+
+        Leaving it by any exception takes everything back. One section at a time in a thread.
+        """
+        with _world(self.path):
+            database = self._mine()
+            with self._threads, self._process_lock():
+                database.execute("begin immediate")
+                try:
+                    yield Section(database)
+                    database.execute("commit")
+                except BaseException:
+                    # A full disk may already have rolled back on its own.
+                    if database.conn.in_transaction:
+                        database.execute("rollback")
+                    raise
+
+    def close(self) -> None:
+        """Give back every connection and the lock file."""
+        for connection in self._connections:
+            connection.close()
+        if self._lock_file is not None:
+            self._lock_file.close()
+        self._forget()
+
+
+@contextmanager
+def _world(path: Path) -> Iterator[None]:
+    """Turn what the disk and the database say into one clean line."""
+    try:
+        yield
+    except sqlite3.IntegrityError:
+        raise
+    except sqlite3.DatabaseError as trouble:
+        raise WorldError(f"{path}: {trouble}") from trouble
+    except OSError as trouble:
+        raise WorldError(f"{path}: {trouble.strerror or trouble}") from trouble

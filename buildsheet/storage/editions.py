@@ -1,0 +1,66 @@
+"""Catalog editions: number, digest, and the very texts each was read from.
+
+An order stays held to its edition, so an edition can be read again years later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from buildsheet.storage.database import Section
+
+
+@dataclass(frozen=True, slots=True)
+class StoredEdition:
+    """One edition as the workshop file knows it. Times are RFC 3339 text."""
+
+    number: int
+    digest: str
+    starts: str
+    loaded_at: str
+
+
+_COLUMNS = "number, digest, starts, loaded_at"
+
+
+def insert(section: Section, edition: StoredEdition, files: Mapping[str, str]) -> None:
+    """Store an edition with its files. A number that is taken raises IntegrityError."""
+    section.run(
+        "insert into editions (number, digest, starts, loaded_at) values (?, ?, ?, ?)",
+        edition.number,
+        edition.digest,
+        edition.starts,
+        edition.loaded_at,
+    )
+    for name, body in sorted(files.items()):
+        section.run(
+            "insert into edition_files (edition, name, body) values (?, ?, ?)",
+            edition.number,
+            name,
+            body,
+        )
+
+
+def numbered(section: Section, number: int) -> StoredEdition | None:
+    """The edition with this number."""
+    row = section.row(f"select {_COLUMNS} from editions where number = ?", number)
+    return StoredEdition(*row) if row else None
+
+
+def newest(section: Section) -> StoredEdition | None:
+    """The edition with the highest number: the one new orders are held to."""
+    row = section.row(f"select {_COLUMNS} from editions order by number desc limit 1")
+    return StoredEdition(*row) if row else None
+
+
+def everyone(section: Section) -> tuple[StoredEdition, ...]:
+    """All editions, oldest first."""
+    rows = section.rows(f"select {_COLUMNS} from editions order by number")
+    return tuple(StoredEdition(*row) for row in rows)
+
+
+def files(section: Section, number: int) -> dict[str, str]:
+    """Name -> text of every catalog file of an edition, by name."""
+    rows = section.rows("select name, body from edition_files where edition = ? order by name", number)
+    return {name: body for name, body in rows}

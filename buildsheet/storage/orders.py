@@ -1,0 +1,152 @@
+"""Orders, their revisions, and what was answered, so that a repeated post gets the first answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildsheet.storage.database import Section
+
+
+@dataclass(frozen=True, slots=True)
+class StoredOrder:
+    """One order in one revision. ``document`` and ``answer`` are JSON text as first taken; ``state``
+    is where the order stands now, ``current`` whether this revision is the one that counts."""
+
+    id: str
+    source: str
+    number: str
+    revision: int
+    state: str
+    edition: int
+    body_digest: str
+    document: str
+    answer: str
+    taken_at: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What an idempotency key was used for."""
+
+    body_digest: str
+    order_id: str
+    revision: int
+
+
+_SELECT = """
+    select orders.id, orders.source, orders.number, order_revisions.revision, orders.state,
+           order_revisions.edition, order_revisions.body_digest, order_revisions.document,
+           order_revisions.answer, order_revisions.taken_at,
+           orders.revision = order_revisions.revision
+    from order_revisions join orders on orders.id = order_revisions.order_id
+"""
+
+
+def insert(section: Section, order: StoredOrder) -> None:
+    """Store a new order with its first revision."""
+    section.run(
+        "insert into orders (id, source, number, revision, state, taken_at) values (?, ?, ?, ?, ?, ?)",
+        order.id,
+        order.source,
+        order.number,
+        order.revision,
+        order.state,
+        order.taken_at,
+    )
+    section.run(
+        """
+        insert into order_revisions
+            (order_id, revision, source, number, edition, body_digest, document, answer, taken_at)
+        values (?, ?, ?, ?, ?, ?, ?, ?, ?)
+        """,
+        order.id,
+        order.revision,
+        order.source,
+        order.number,
+        order.edition,
+        order.body_digest,
+        order.document,
+        order.answer,
+        order.taken_at,
+    )
+
+
+def keep_reply(section: Section, key: str, reply: Reply, kept_at: str) -> None:
+    """Remember what an idempotency key was used for; a key already kept stays as it is."""
+    section.run(
+        """
+        insert into replies (idempotency_key, body_digest, order_id, revision, kept_at)
+        values (?, ?, ?, ?, ?) on conflict (idempotency_key) do nothing
+        """,
+        key,
+        reply.body_digest,
+        reply.order_id,
+        reply.revision,
+        kept_at,
+    )
+
+
+def reply_to(section: Section, key: str) -> Reply | None:
+    """What this idempotency key was used for."""
+    row = section.row(
+        "select body_digest, order_id, revision from replies where idempotency_key = ?", key
+    )
+    return Reply(*row) if row else None
+
+
+def by_id(section: Section, order_id: str, revision: int | None = None) -> StoredOrder | None:
+    """An order by the workshop's own number: the revision that counts, or the one asked for."""
+    if revision is None:
+        row = section.row(
+            _SELECT + "where orders.id = ? and order_revisions.revision = orders.revision", order_id
+        )
+    else:
+        row = section.row(
+            _SELECT + "where orders.id = ? and order_revisions.revision = ?", order_id, revision
+        )
+    return _order(row)
+
+
+def by_number(section: Section, source: str, number: str) -> StoredOrder | None:
+    """The revision that counts of an order, by the sender's name and number."""
+    row = section.row(
+        _SELECT
+        + """where orders.source = ? and orders.number = ?
+             and order_revisions.revision = orders.revision""",
+        source,
+        number,
+    )
+    return _order(row)
+
+
+def by_business_key(
+    section: Section, source: str, number: str, revision: int
+) -> StoredOrder | None:
+    """An order by source, number and revision."""
+    row = section.row(
+        _SELECT
+        + """where order_revisions.source = ? and order_revisions.number = ?
+             and order_revisions.revision = ?""",
+        source,
+        number,
+        revision,
+    )
+    return _order(row)
+
+
+def latest(section: Section, limit: int, before: str | None = None) -> tuple[StoredOrder, ...]:
+    """Orders in the revision that counts, the newest first; ``before`` an order id, for the next page."""
+    rows = section.rows(
+        _SELECT
+        + """where order_revisions.revision = orders.revision and (? is null or orders.id < ?)
+             order by orders.id desc limit ?""",
+        before,
+        before,
+        limit,
+    )
+    return tuple(StoredOrder(*row[:-1], bool(row[-1])) for row in rows)
+
+
+def _order(row: tuple[object, ...] | None) -> StoredOrder | None:
+    return StoredOrder(*row[:-1], bool(row[-1])) if row else None  # type: ignore[arg-type]

@@ -1,0 +1,162 @@
+"""Wheels, the sheets issued for them, and the plans those sheets print.
+
+A wheel has a serial for life. A sheet has an issue letter and a code that nobody can guess; a new
+issue makes the old one void, and the file lets no two sheets of one wheel be in force.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildsheet.storage.database import Row, Section
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPlan:
+    """A plan: ``document`` as the interfaces print it, ``record`` as this program reads it back."""
+
+    digest: str
+    document: str
+    record: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredSheet:
+    """One issue of one wheel's sheet; ``void_at`` is None while it is in force."""
+
+    code: str
+    serial: str
+    issue: str
+    revision: int
+    edition: int
+    fingerprint: str
+    plan_digest: str
+    issued_at: str
+    void_at: str | None = None
+    void_because: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StoredWheel:
+    """One wheel with the sheet that is in force and the order it belongs to."""
+
+    serial: str
+    order_id: str
+    source: str
+    number: str
+    position: str
+    state: str
+    allotted_at: str
+    sheet: StoredSheet
+
+
+_SHEET = """sheets.code, sheets.serial, sheets.issue, sheets.revision, sheets.edition,
+    sheets.fingerprint, sheets.plan_digest, sheets.issued_at, sheets.void_at, sheets.void_because"""
+
+_WHEEL = f"""
+    select wheels.serial, wheels.order_id, orders.source, orders.number, wheels.position,
+           wheels.state, wheels.allotted_at, {_SHEET}
+    from wheels
+    join orders on orders.id = wheels.order_id
+    join sheets on sheets.serial = wheels.serial and sheets.void_at is null
+"""
+
+
+def insert_plan(section: Section, plan: StoredPlan) -> None:
+    """Store a plan, once however often the same wheel is ordered."""
+    section.run(
+        """
+        insert into plans (digest, document, record) values (?, ?, ?)
+        on conflict (digest) do nothing
+        """,
+        plan.digest,
+        plan.document,
+        plan.record,
+    )
+
+
+def insert_wheel(
+    section: Section, *, serial: str, order_id: str, position: str, state: str, allotted_at: str
+) -> None:
+    """Store a wheel; its first sheet goes in with `issue_sheet` in the same section."""
+    section.run(
+        """
+        insert into wheels (serial, order_id, position, state, allotted_at)
+        values (?, ?, ?, ?, ?)
+        """,
+        serial,
+        order_id,
+        position,
+        state,
+        allotted_at,
+    )
+
+
+def issue_sheet(section: Section, sheet: StoredSheet, because: str = "") -> None:
+    """Put a sheet in force; the one before it becomes void at the same moment, ``because`` of this."""
+    section.run(
+        "update sheets set void_at = ?, void_because = ? where serial = ? and void_at is null",
+        sheet.issued_at,
+        because or f"replaced by issue {sheet.issue}",
+        sheet.serial,
+    )
+    section.run(
+        """
+        insert into sheets
+            (code, serial, issue, revision, edition, fingerprint, plan_digest, issued_at)
+        values (?, ?, ?, ?, ?, ?, ?, ?)
+        """,
+        sheet.code,
+        sheet.serial,
+        sheet.issue,
+        sheet.revision,
+        sheet.edition,
+        sheet.fingerprint,
+        sheet.plan_digest,
+        sheet.issued_at,
+    )
+
+
+def by_serial(section: Section, serial: str) -> StoredWheel | None:
+    """A wheel by its serial."""
+    row = section.row(_WHEEL + "where wheels.serial = ?", serial)
+    return _wheel(row) if row else None
+
+
+def of_order(section: Section, order_id: str) -> tuple[StoredWheel, ...]:
+    """The wheels of an order, front before rear."""
+    rows = section.rows(_WHEEL + "where wheels.order_id = ? order by wheels.position", order_id)
+    return tuple(_wheel(row) for row in rows)
+
+
+def latest(section: Section, limit: int, before: str | None = None) -> tuple[StoredWheel, ...]:
+    """Wheels with the newest serial first; ``before`` a serial, for the next page."""
+    rows = section.rows(
+        _WHEEL + "where (? is null or wheels.serial < ?) order by wheels.serial desc limit ?",
+        before,
+        before,
+        limit,
+    )
+    return tuple(_wheel(row) for row in rows)
+
+
+def sheet_by_code(section: Section, code: str) -> StoredSheet | None:
+    """The sheet a bench code was printed on, in force or void."""
+    row = section.row(f"select {_SHEET} from sheets where code = ?", code)
+    return StoredSheet(*row) if row else None
+
+
+def sheets_of(section: Section, serial: str) -> tuple[StoredSheet, ...]:
+    """Every sheet ever issued for a wheel, oldest first."""
+    rows = section.rows(f"select {_SHEET} from sheets where serial = ? order by issued_at, issue", serial)
+    return tuple(StoredSheet(*row) for row in rows)
+
+
+def plan(section: Section, digest: str) -> StoredPlan | None:
+    """A plan by its digest."""
+    row = section.row("select digest, document, record from plans where digest = ?", digest)
+    return StoredPlan(*row) if row else None
+
+
+def _wheel(row: Row) -> StoredWheel:
+    return StoredWheel(*row[:7], StoredSheet(*row[7:]))
