@@ -1,4 +1,5 @@
-"""The angle at which each spoke leaves the rim, and how far that is from the axis of a drilled hole."""
+"""The angle at which each spoke leaves the rim, and how far that is from the axis of a drilled
+hole."""
 
 from __future__ import annotations
 
@@ -16,7 +17,8 @@ def group_angles_deg(group: SpokeGroup) -> tuple[float, float]:
 
 
 def hole_angles(lacing: Lacing, groups: tuple[SpokeGroup, ...]) -> tuple[HoleAngle, ...]:
-    """How every spoke leaves the rim, in rim-hole order. ``groups`` are those of the settled hub."""
+    """How every spoke leaves the rim, in rim-hole order. ``groups`` are those of the settled
+    hub."""
     angles: dict[tuple[Side, Run], tuple[float, float]] = {
         (group.side, group.run): group_angles_deg(group) for group in groups
     }
@@ -26,7 +28,8 @@ def hole_angles(lacing: Lacing, groups: tuple[SpokeGroup, ...]) -> tuple[HoleAng
 
 
 def misalignment_deg(spoke: HoleAngle, axis: HoleAngle) -> float:
-    """Angle in degrees between a spoke's direction and the axis of a drilled hole, both as `HoleAngle`.
+    """Angle in degrees between a spoke's direction and the axis of a drilled hole, both as
+    `HoleAngle`.
 
     >>> round(misalignment_deg(HoleAngle(1, "right", 6.0, 0.0), HoleAngle(1, "right", 0.0, 0.0)), 9)
     6.0

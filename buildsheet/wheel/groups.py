@@ -27,10 +27,10 @@ _USUAL_TURN = 0.5
 class SpokeGroup:
     """One group of congruent spokes.
 
-    ``wrap_rad`` is the hub hole's angle less the rim hole's, positive clockwise (trailing). ``reach_mm``
-    is the distance from rim point to the centre of the seat. The cosines belong to the direction from
-    the rim to the hub: along the axle away from the bed's plane toward this side's seats, inward along the
-    radius, and clockwise; a spoke in tension pulls the rim that way.
+    ``wrap_rad`` is the hub hole's angle less the rim hole's, positive clockwise (trailing).
+    ``reach_mm`` is the distance from rim point to the centre of the seat. The cosines belong to the
+    direction from the rim to the hub: along the axle away from the bed's plane toward this side's
+    seats, inward along the radius, and clockwise; a spoke in tension pulls the rim that way.
     """
 
     side: Side
@@ -51,8 +51,9 @@ def is_radial(spec: WheelSpec, side: Side) -> bool:
 def flange_offset_rad(spec: WheelSpec, side: Side) -> float:
     """How far a side's hub holes stand ahead of its evenly drilled rim holes before the hub turns.
 
-    0 on the right. On the left it is what ``flange_turn`` differs from half a pitch; where the counts
-    differ, the pitch is that of the side with more holes, so that half a pitch stays the usual hub.
+    0 on the right. On the left it is what ``flange_turn`` differs from half a pitch; where the
+    counts differ, the pitch is that of the side with more holes, so that half a pitch stays the
+    usual hub.
     """
     if side == "right":
         return 0.0
@@ -61,14 +62,16 @@ def flange_offset_rad(spec: WheelSpec, side: Side) -> float:
 
 
 def pair_offset_rad(spec: WheelSpec, side: Side) -> float:
-    """How far paired drilling moves a side's rim holes clockwise: odd holes are right, even ones left."""
+    """How far paired drilling moves a side's rim holes clockwise: odd holes right, even left."""
     shift = radians(spec.rim.pair_shift_deg)
     return shift if side == "right" else -shift
 
 
 def spoke_groups(spec: WheelSpec, hub_turn_rad: float = 0.0) -> tuple[SpokeGroup, ...]:
-    """All groups of the wheel with the hub turned clockwise by ``hub_turn_rad``; left before right,
-    trailing before leading. Raises CannotCompute where a spoke would have no length."""
+    """All groups of the wheel with its hub turned clockwise by ``hub_turn_rad``.
+
+    Left before right, trailing before leading. Raises CannotCompute where a spoke has no length.
+    """
     groups: list[SpokeGroup] = []
     for side in SIDES:
         count = spec.spokes[side].count
@@ -89,18 +92,17 @@ def _group(spec: WheelSpec, side: Side, run: Run, count: int, wrap: float) -> Sp
     reach = sqrt(a * a + inward * inward + clockwise * clockwise)
     if not reach > 0.0:
         raise CannotCompute(f"the {side} spokes have no length: hub hole and rim hole coincide")
-    return SpokeGroup(
-        side, run, count, wrap, reach, a / reach, inward / reach, clockwise / reach
-    )
+    return SpokeGroup(side, run, count, wrap, reach, a / reach, inward / reach, clockwise / reach)
 
 
 def runs_of(spec: WheelSpec, side: Side, leading_first: bool = False) -> tuple[Run, ...]:
-    """Run of each of a side's rim holes, clockwise from the valve: trailing and leading by turns."""
+    """Run at each of a side's rim holes, clockwise from the valve: trailing, leading, trailing ..."""
     count = spec.spokes[side].count
     if is_radial(spec, side):
-        return ("radial",) * count
+        radial: Run = "radial"
+        return (radial,) * count
     pair: tuple[Run, Run] = ("leading", "trailing") if leading_first else ("trailing", "leading")
-    return tuple(pair[place % 2] for place in range(count))
+    return (pair * count)[:count]
 
 
 def seat_step(spec: WheelSpec, side: Side, run: Run) -> int:

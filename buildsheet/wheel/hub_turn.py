@@ -1,7 +1,7 @@
 """The angle that the hub takes in the finished wheel: where the torque of all spokes vanishes.
 
-A hub without brake or drive torque turns until its spokes no longer twist it. In the usual wheel this is
-nowhere by symmetry; aligned flanges, paired rim holes and mixed patterns move it.
+A hub without brake or drive torque turns until its spokes no longer twist it. Symmetry keeps the
+usual hub where it is; aligned flanges, and paired rim holes where the sides differ, turn it.
 """
 
 from __future__ import annotations
@@ -30,10 +30,10 @@ class SettledHub:
 
 
 def spoke_torque_mm(spec: WheelSpec, groups: tuple[SpokeGroup, ...]) -> float:
-    """Torque of all spokes on the rim, clockwise, per newton of right-side tension: newton millimetres
-    per newton. Every spoke of a side carries that side's balanced tension.
+    """Torque of all spokes on the rim, clockwise, per newton of tension on the right (N mm per N).
 
-    Where the sides cannot be balanced (no bracing), both carry the same.
+    Every spoke of a side carries that side's balanced tension. Where the sides cannot be balanced
+    (no bracing), both carry the same.
     """
     weight = _left_share(spec, groups)
     radius = rim_radius_mm(spec)
@@ -47,7 +47,8 @@ def settle_hub(spec: WheelSpec) -> SettledHub:
     """The hub turned from its even position until the spokes' torque vanishes.
 
     The turn is exactly 0 for the usual wheel. Solved by Newton's steps: short of the tangent the
-    torque rises steadily with the turn. Raises CannotCompute where it does not settle within half a turn.
+    torque rises steadily with the turn. Raises CannotCompute where it does not settle within half a
+    turn.
     """
     turn = 0.0
     for _ in range(_STEPS):

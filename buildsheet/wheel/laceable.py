@@ -1,7 +1,7 @@
 """Whether a hub and a rim can be joined by spokes at all, and if not, what would fit.
 
-Only what is impossible is refused here. What is possible but unwise (a spoke close to the next head, a
-radial hub that its maker does not release) is measured in `wrap` and judged elsewhere.
+Only what is impossible is refused here. What is possible but unwise (a spoke close to the next
+head, a radial hub that its maker does not release) is measured in `wrap` and judged elsewhere.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from buildsheet.wheel.wrap import (
     crossings_of,
     most_crossings,
     rim_radius_mm,
+    seat_correction_mm,
     seat_radius_mm,
     tangent_deg,
     wrap_deg,
@@ -24,7 +25,8 @@ _ROUNDING_DEG = 1e-9
 
 
 def require_laceable(spec: WheelSpec) -> None:
-    """Raise CannotLace for the first thing that makes the wheel impossible; ``need`` is what would fit."""
+    """Raise CannotLace for the first thing that makes the wheel impossible; ``need`` is what would
+    fit."""
     _require_counts(spec)
     _require_split(spec)
     _require_pairs(spec)
@@ -88,13 +90,16 @@ def _require_sizes(spec: WheelSpec, side: Side) -> None:
     hub_side, rim_radius = spec.hub[side], rim_radius_mm(spec)
     radius = seat_radius_mm(hub_side)
     line = hub_side.line_from_axis_mm if isinstance(hub_side, StraightPullSide) else 0.0
-    axial = hub_side.from_centre_mm
-    finite = all(isfinite(each) for each in (rim_radius, radius, line, axial))
-    if finite and 0.0 < radius < rim_radius and line >= 0.0:
+    # a line through the axis has its seat on the rim's side of it
+    ahead = not isinstance(hub_side, StraightPullSide) or line > 0.0 or hub_side.seat_ahead_mm > 0.0
+    sizes = (rim_radius, radius, line, hub_side.from_centre_mm, seat_correction_mm(hub_side))
+    finite = all(isfinite(size) for size in sizes)
+    seated = 0.0 < radius < rim_radius and 0.0 <= seat_correction_mm(hub_side) < radius
+    if finite and ahead and seated and line >= 0.0:
         return
     raise CannotLace(
         "sizes",
-        f"the {side} seats stand {radius:g} mm from the axis and the spokes end {rim_radius:g} mm from it",
+        f"{side} seats {radius:g} mm from the axis do not suit a rim of {rim_radius:g} mm radius",
         have={"side": side, "seat_radius_mm": radius, "rim_radius_mm": rim_radius},
         need={"seat_radius_mm": "above 0 and below the rim radius"},
     )
@@ -128,6 +133,9 @@ def _require_pattern(spec: WheelSpec, side: Side) -> None:
 
 
 def _require_short_of_tangent(spec: WheelSpec, side: Side, degrees_wrapped: float) -> None:
+    """A flange's limit only: a straight-pull seat has no hole that its own line could pass over."""
+    if isinstance(spec.hub[side], StraightPullSide):
+        return
     limit = tangent_deg(spec, side)
     if degrees_wrapped <= limit + _ROUNDING_DEG:
         return

@@ -1,20 +1,24 @@
 """Which hub hole each rim hole gets, on which face the head lies, and what passes over and under.
 
-Drilled one to one, right-side holes are 1, 3, 5 ... and left-side holes 2, 4, 6 ..., evenly spaced unless
-paired. Drilled two to one, holes come in groups of three, the valve between two groups: the doubled
-side's pair outside, the single side's hole in their middle. Each side is evenly spaced by itself, so
-there are twice as large gaps between groups as within them:
+Drilled one to one, right-side holes are 1, 3, 5 ... and left-side holes 2, 4, 6 ..., evenly spaced
+unless paired. Drilled two to one, holes come in groups of three, the valve between two groups: the
+doubled side's pair outside, the single side's hole in their middle. Each side is evenly spaced by
+itself, so there are twice as large gaps between groups as within them:
 
-    right doubled   hole  1 R   2 L   3 R  |  4 R   5 L   6 R  | ...     q = pitch of the doubled side
-                    angle q/2    q   3q/2    5q/2   3q   7q/2
+    right doubled, its own pitch q:
 
-Each side's spokes are trailing and leading by turns, the first after the valve trailing. A trailing spoke's
-hub hole lies as many holes ahead as there are crossings, a leading one's as many behind. The valve then
-stands between a spoke that leans away clockwise and one that leans away the other way: the widest gap.
+    hole     1 R    2 L    3 R   |   4 R    5 L    6 R   | ...
+    angle    q/2     q     3q/2     5q/2    3q     7q/2
 
-House conventions, common practice with no source: trailing spokes have their heads in (they run down the
-outer face), leading ones out; at the outermost crossing the trailing spoke passes under, that is nearer
-the wheel's middle plane. Straight-pull spokes have no heads and interlace the same way.
+Each side's spokes are trailing and leading by turns, the first after the valve trailing. A trailing
+spoke's hub hole lies as many holes ahead as there are crossings, a leading one's as many behind.
+The valve then stands between a spoke that leans away clockwise and one that leans away the other
+way: the widest gap.
+
+House conventions, common practice with no source: trailing spokes have their heads in (they run
+down the outer face), leading ones out; at the outermost crossing the trailing spoke passes under,
+that is nearer the wheel's middle plane. Straight-pull spokes have no heads and interlace the same
+way.
 """
 
 from __future__ import annotations
@@ -52,10 +56,11 @@ _PHASES: Final = tuple(product((False, True), repeat=2))
 
 
 def lace(spec: WheelSpec) -> Lacing:
-    """The whole lacing map, in rim-hole order, with the hub turned until the spokes' torque vanishes.
+    """The whole lacing map, in rim-hole order, with the hub turned until the spokes' torque
+    vanishes.
 
-    Raises CannotLace where no pattern joins hub and rim, and never hands back a map whose valve lies
-    in a crossing gap, or that uses a hole twice.
+    Raises CannotLace where no pattern joins hub and rim, and never hands back a map whose valve
+    lies in a crossing gap, or that uses a hole twice.
     """
     return lace_settled(spec, settled_hub(spec))
 
@@ -77,7 +82,8 @@ def lace_settled(spec: WheelSpec, hub: SettledHub) -> Lacing:
 
 
 def hole_sides(spec: WheelSpec) -> tuple[Side, ...]:
-    """The side of each rim hole, from hole 1: right first one to one, in groups of three two to one."""
+    """The side of each rim hole, from hole 1: right first one to one, in groups of three two to
+    one."""
     left, right = spec.spokes.left.count, spec.spokes.right.count
     if left == right:
         return ("right", "left") * right
@@ -90,8 +96,8 @@ def rim_angles_rad(spec: WheelSpec) -> Sides[tuple[float, ...]]:
     """Angles of each side's rim holes, clockwise from the valve, pairs moved together."""
     left, right = spec.spokes.left.count, spec.spokes.right.count
     shift = radians(spec.rim.pair_shift_deg)
-    # the first hole of each side in pitches of that side: the doubled side and, one to one, the right
-    # side begin half a pitch of the whole rim after the valve
+    # where each side's first hole stands, in pitches of that side: one to one, the first hole is
+    # half a rim pitch after the valve, the second one and a half; two to one, both are centred
     first = Sides(left=0.75, right=0.25) if left == right else Sides(left=0.5, right=0.5)
     return Sides(
         left=_even(left, first.left, -shift),

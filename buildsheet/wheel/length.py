@@ -1,7 +1,8 @@
-"""Spoke lengths: the exact geometry, what tension stretches, how far the rim shrinks, the length to make.
+"""Spoke lengths: the exact geometry, what tension stretches, how far the rim shrinks, the length to
+make.
 
-A J-bend is measured from the inside of its bend, a straight-pull from under its head, both to the tip of
-the thread [encyclopedia article "Spoke", read; straight-pull: common practice].
+A J-bend is measured from the inside of its bend, a straight-pull from under its head, both to the
+tip of the thread [encyclopedia article "Spoke", read; straight-pull: common practice].
 """
 
 from __future__ import annotations
@@ -37,14 +38,17 @@ def j_bend_mm(
 def straight_pull_mm(
     from_centre_mm: float, line_from_axis_mm: float, seat_ahead_mm: float, rim_radius_mm: float
 ) -> float:
-    """Exact length of a straight-pull spoke, its seat ``seat_ahead_mm`` toward the rim (own derivation).
+    """Exact length of a straight-pull spoke (own derivation, plane geometry).
+
+    The seat lies ``seat_ahead_mm`` toward the rim from the point where the spoke's line is nearest
+    the axis; negative is behind it.
 
     >>> straight_pull_mm(0.0, 30.0, 10.0, 50.0)
     30.0
     """
     if not 0.0 <= line_from_axis_mm < rim_radius_mm:
         raise CannotCompute(
-            f"a spoke line {line_from_axis_mm:g} mm from the axis misses a rim of {rim_radius_mm:g} mm"
+            f"a line {line_from_axis_mm:g} mm from the axis misses a rim of {rim_radius_mm:g} mm"
         )
     in_plane = sqrt(rim_radius_mm**2 - line_from_axis_mm**2) - seat_ahead_mm
     return hypot(in_plane, from_centre_mm)
@@ -66,7 +70,8 @@ def exact_lengths_mm(
 def stretch_mm(tension_n: float, length_mm: float, spokes: SpokeSideSpec) -> float:
     """How much longer a spoke gets under tension: its sections are springs in series.
 
-    Raises CannotCompute where a section or the modulus is not positive or the shares do not add to 1.
+    Raises CannotCompute where a section or the modulus is not positive or the shares do not add to
+    1.
     """
     return tension_n * length_mm * _give_per_n(spokes.sections, spokes.modulus_gpa)
 
@@ -90,8 +95,9 @@ def rim_shrink_mm(
 ) -> float:
     """How far every rim hole moves toward the hub, along the radius, under all the spokes' tension.
 
-    v = R^2 Tbar / EA with Tbar = sum(T c2) / (2 pi R) [M. Ford, thesis, 2018, read]. R is the section's
-    radius, or half the effective rim diameter where that is not given. 0 where the rim's EA is absent.
+    v = R^2 Tbar / EA with Tbar = sum(T c2) / (2 pi R) [M. Ford, thesis, 2018, read]. R is the
+    section's radius, or half the effective rim diameter where that is not given. 0 where the rim's
+    EA is absent.
     """
     stiffness = spec.rim.axial_stiffness_n
     if stiffness is None:

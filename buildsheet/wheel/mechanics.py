@@ -33,9 +33,9 @@ class SolvedSides:
 def solve(spec: WheelSpec) -> Mechanics:
     """Lacing, lengths, tension, drilling angles and pitch of one wheel.
 
-    Without a tension all that follows from tension is 0; the balance of the sides is there all the same.
-    Raises CannotLace where no pattern joins hub and rim, CannotCompute where a figure lies outside
-    the formulas.
+    Without a tension all that follows from tension is 0; the balance of the sides is there all the
+    same. Raises CannotLace where no pattern joins hub and rim, CannotCompute where a figure lies
+    outside the formulas.
     """
     hub = settled_hub(spec)
     solved = _solved_sides(spec, hub)
@@ -46,7 +46,8 @@ def solve(spec: WheelSpec) -> Mechanics:
 
 
 def solve_sides(spec: WheelSpec) -> SolvedSides:
-    """The same figures by side alone, for counting many wheels; the same errors, but no lacing map."""
+    """The same figures by side alone, for counting many wheels; the same errors, but no lacing
+    map."""
     return _solved_sides(spec, settled_hub(spec))
 
 

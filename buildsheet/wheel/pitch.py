@@ -1,9 +1,10 @@
 """The note of a plucked spoke: a relative cross-check between like spokes, never a gauge.
 
-Pitch compares spokes of one side of one wheel quickly and well. As a measure of tension it misleads: a
-wire that is clamped at both ends rings 8 to 12 percent higher than an ideal string, so that reading
-newtons from it without saying so reads 16 to 24 percent too much. Whatever turns a pitch into newtons here
-must be told how the ends are held and which length swings; whatever gives a pitch says what it assumes.
+Pitch compares spokes of one side of one wheel quickly and well. As a measure of tension it
+misleads: a wire that is clamped at both ends rings 8 to 12 percent higher than an ideal string, so
+that reading newtons from it without saying so reads 16 to 24 percent too much. Whatever turns a
+pitch into newtons here must be told how the ends are held and which length swings; whatever gives a
+pitch says what it assumes.
 """
 
 from __future__ import annotations
@@ -18,8 +19,8 @@ from buildsheet.wheel.length import mean_area_mm2
 from buildsheet.wheel.spec import SpokeSideSpec
 
 Ends = Literal["ideal", "pinned", "clamped"]
-"""``ideal``: a string without stiffness. ``pinned``: stiff, ends free to tilt. ``clamped``: stiff, ends
-held in direction too, as a crossed spoke in nipple and flange nearly is."""
+"""``ideal``: a string without stiffness. ``pinned``: stiff, ends free to tilt. ``clamped``: stiff,
+ends held in direction too, as a crossed spoke in nipple and flange nearly is."""
 
 CONCERT_A_HZ: Final = 440.0
 _CONCERT_A_FROM_C0: Final = 57
@@ -38,7 +39,8 @@ class Wire:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """The nearest note of the tempered scale (A4 = 440 Hz) and by how many cents the pitch is above it."""
+    """The nearest note of the tempered scale (A4 = 440 Hz) and by how many cents the pitch is above
+    it."""
 
     name: str
     cents: float
@@ -46,8 +48,8 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class SpokePitch:
-    """One spoke's pitch under each assumption about its ends, over ``swinging_mm``, and the note of the
-    ideal string. For relative comparison only."""
+    """One spoke's pitch under each assumption about its ends, over ``swinging_mm``, and the note of
+    the ideal string. For relative comparison only."""
 
     swinging_mm: float
     ideal_hz: float
@@ -73,7 +75,10 @@ def round_wire(diameter_mm: float, modulus_gpa: float, density_kg_m3: float) -> 
 
 
 def wire_of(spokes: SpokeSideSpec) -> Wire:
-    """The spoke as round wire of its mean area: exact in mass, a stand-in for stiffness if butted or bladed."""
+    """The spoke as round wire of its mean area.
+
+    Exact in mass; for a butted or bladed spoke only a stand-in for the bending stiffness.
+    """
     diameter_mm = sqrt(4.0 * mean_area_mm2(spokes.sections) / pi)
     return round_wire(diameter_mm, spokes.modulus_gpa, spokes.density_kg_m3)
 
@@ -95,8 +100,8 @@ def string_hz(swinging_mm: float, tension_n: float, density_kg_m: float) -> floa
 def frequency_hz(swinging_mm: float, tension_n: float, wire: Wire, ends: Ends) -> float:
     """Lowest pitch of a tensioned wire with its ends held as told.
 
-    Pinned: f0 sqrt(1 + B), B = pi^2 EI / (T L^2) [Fletcher & Rossing, from memory]; written so that it
-    holds without tension too. Clamped: the lowest root of the exact tensioned bar.
+    Pinned: f0 sqrt(1 + B), B = pi^2 EI / (T L^2) [Fletcher & Rossing, from memory]; written so that
+    it holds without tension too. Clamped: the lowest root of the exact tensioned bar.
     """
     ideal = string_hz(swinging_mm, tension_n, wire.density_kg_m)
     if ends == "ideal" or wire.bending_nm2 == 0.0:
@@ -112,10 +117,10 @@ def frequency_hz(swinging_mm: float, tension_n: float, wire: Wire, ends: Ends) -
 
 
 def tension_from_pitch_n(frequency_hz: float, swinging_mm: float, wire: Wire, ends: Ends) -> float:
-    """Tension that would give this pitch IF the ends are held as told and exactly this length swings.
+    """Tension that would give this pitch IF the ends are held as told and exactly this much swings.
 
-    Both are guesses on a real spoke: use it to compare, not to measure. Raises CannotCompute where the
-    wire's stiffness alone already rings higher.
+    Both are guesses on a real spoke: use it to compare, not to measure. Raises CannotCompute where
+    the wire's stiffness alone already rings higher.
     """
     length_m = swinging_mm * 1e-3
     if not (frequency_hz > 0.0 and length_m > 0.0 and wire.density_kg_m > 0.0):
@@ -150,7 +155,10 @@ def nearest_note(frequency_hz: float) -> Note:
 def spoke_pitch(
     spokes: SpokeSideSpec, length_mm: float, tension_n: float, swinging_mm: float | None = None
 ) -> SpokePitch:
-    """Pitch of a whole spoke under each end condition; ``swinging_mm`` where less than all of it swings."""
+    """Pitch of a spoke under each end condition.
+
+    ``swinging_mm`` is given where less than the whole length swings.
+    """
     swings, wire = length_mm if swinging_mm is None else swinging_mm, wire_of(spokes)
     ideal = frequency_hz(swings, tension_n, wire, "ideal")
     return SpokePitch(
@@ -163,7 +171,7 @@ def spoke_pitch(
 
 
 def _clamped(x: float, y: float) -> float:
-    """Zero at the pitches of a clamped tensioned bar: x its waves, y its decay, both times the length."""
+    """Zero where a clamped bar under tension rings: x its waves, y its decay, times the length."""
     # 2xy (1 - cos x cosh y) + (y^2 - x^2) sin x sinh y = 0, divided by cosh y, which overflows
     falloff = 1.0 / cosh(y) if y < 700.0 else 0.0
     return 2.0 * x * y * (falloff - cos(x)) + (y * y - x * x) * sin(x) * tanh(y)
@@ -174,12 +182,12 @@ def _clamped_tension_n(frequency_hz: float, length_m: float, wire: Wire) -> floa
     product = 2.0 * pi * frequency_hz * length_m**2 * sqrt(wire.density_kg_m / wire.bending_nm2)
     if product < _FREE_BAR**2:
         return -1.0
-    x = _root(lambda x: _clamped(x, product / x), pi, min(_FREE_BAR, sqrt(product)))
+    x = _root(lambda x: _clamped(x, product / x), pi, _FREE_BAR)
     return ((product / x) ** 2 - x * x) * wire.bending_nm2 / length_m**2
 
 
 def _root(falls: Callable[[float], float], low: float, high: float) -> float:
-    """Where a function that falls from above 0 to below it passes 0, by halving down to rounding."""
+    """Where a function falling from above 0 to below it passes 0, halved down to rounding."""
     while True:
         middle = 0.5 * (low + high)
         if not low < middle < high:

@@ -1,7 +1,7 @@
 """Spoke end points and directions as arrays, one row per spoke in rim-hole order.
 
-For one wheel's geometry by sides, `groups` says the same in at most four rows; these arrays are for whoever
-needs every spoke in its place, such as the structure.
+For one wheel's geometry by sides, `groups` says the same in at most four rows; these arrays are for
+whoever needs every spoke in its place, such as the structure.
 """
 
 from __future__ import annotations
@@ -19,13 +19,14 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SpokeVectors:
-    """All spokes of a wheel, in the axes of `buildsheet.wheel` (x right, y up to the valve, z forward).
+    """All spokes of a wheel, in the axes of `buildsheet.wheel` (x right, y up to the valve, z
+    forward).
 
-    ``rim_mm`` and ``hub_mm`` (n, 3): where the spokes end, and the centres of their hub holes or seats.
-    ``unit`` (n, 3): from rim to hub, length 1. ``length_mm`` (n,): between those points, so half a flange
-    hole longer than a J-bend spoke. ``rim_angle_rad`` (n,): clockwise from the valve. ``right`` (n,):
-    True for right-side spokes. ``local`` (n, 3): ``unit`` in each rim hole's own axes: toward the right,
-    inward along the radius, clockwise. The arrays cannot be written to.
+    ``rim_mm`` and ``hub_mm`` (n, 3): where the spokes end, and the centres of their hub holes or
+    seats. ``unit`` (n, 3): from rim to hub, length 1. ``length_mm`` (n,): between those points, so
+    half a flange hole longer than a J-bend spoke. ``rim_angle_rad`` (n,): clockwise from the valve.
+    ``right`` (n,): True for right-side spokes. ``local`` (n, 3): ``unit`` in each rim hole's own
+    axes: toward the right, inward along the radius, clockwise. The arrays cannot be written to.
     """
 
     rim_mm: Floats
