@@ -16,8 +16,8 @@ from buildsheet.wheel.structure.arc import (
     ABOUT_T,
     ABOUT_X,
     FREEDOMS,
-    Arcs,
     Floats,
+    RimSection,
     U,
     V,
     W,
@@ -53,28 +53,46 @@ class Assembled:
         return self.elastic.plus(self.per_newton, mean_tension_n)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class FreeRing:
+    """A rim without spokes: its stiffness, what a newton of hoop compression adds to it (negative), and
+    the nodal forces of a line load as in `Assembled`."""
+
+    elastic: Cyclic
+    per_compression: Cyclic
+    squeeze: Floats
+
+
+def free_ring(section: RimSection, arc_rad: Floats, groups: int = 1) -> FreeRing:
+    """A closed rim cut at holes ``arc_rad`` apart, the sequence repeated ``groups`` times."""
+    different, which = np.unique(np.round(arc_rad, 12), return_inverse=True)
+    pieces = arcs(section, different)
+    ends = pieces.squeeze[which]
+    return FreeRing(
+        _ring(pieces.elastic[which], groups),
+        _ring(pieces.per_compression[which], groups),
+        (ends[:, :6] + np.roll(ends[:, 6:], 1, axis=0)).ravel(),
+    )
+
+
 def assembled(layout: Layout) -> Assembled:
     """The matrices of a wheel. A wheel that nothing but tension keeps from winding up (all radial)
     is held against it while it has none, which changes no answer but that one; ``winds_freely``."""
     period = layout.period
-    arc_rad = layout.arc_rad[:period]
-    different, which = np.unique(np.round(arc_rad, 12), return_inverse=True)
-    rim = arcs(layout.section, different)
-    groups = layout.count // period
+    bare = free_ring(layout.section, layout.arc_rad[:period], layout.count // period)
     reach = _attached(layout.arm_mm, layout.side_arm_mm)
     direction = layout.direction[:period]
     stiff = layout.stiffness_n_per_mm[:period]
     pull = direction @ reach
-    elastic = _ring(rim.elastic[which], groups)
+    elastic = bare.elastic
     _add_at_holes(elastic.within, stiff[:, None, None] * pull[:, :, None] * pull[:, None, :])
     free = _turns_freely(layout)
     if free:
         elastic = replace(elastic, hold=_hold(layout, period))
     compression = layout.compression_per_newton
-    per_newton = _ring(compression * rim.per_compression[which], groups)
+    per_newton = bare.per_compression.times(compression)
     _add_at_holes(per_newton.within, _string_stiffness(layout, period, reach))
-    squeeze = _squeeze(rim, which)
-    return Assembled(layout, period, elastic, per_newton, pull, squeeze, free)
+    return Assembled(layout, period, elastic, per_newton, pull, bare.squeeze, free)
 
 
 def _attached(arm_mm: float, side_arm_mm: float) -> Floats:
@@ -135,7 +153,3 @@ def _hold(layout: Layout, period: int) -> Floats:
     flat = turning.ravel()
     return float(layout.stiffness_n_per_mm.mean()) * np.outer(flat, flat)
 
-
-def _squeeze(rim: Arcs, which: np.ndarray[tuple[int, ...], np.dtype[np.intp]]) -> Floats:
-    ends = rim.squeeze[which]
-    return (ends[:, :6] + np.roll(ends[:, 6:], 1, axis=0)).ravel()

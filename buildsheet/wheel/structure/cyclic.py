@@ -47,6 +47,10 @@ class Cyclic:
             all_of_them[0] += self.hold
         return all_of_them
 
+    def times(self, factor: float) -> Cyclic:
+        """This matrix without its hold, times a number."""
+        return Cyclic(factor * self.within, factor * self.onward, self.groups)
+
     def plus(self, other: Cyclic, factor: float) -> Cyclic:
         """This matrix without its hold, plus ``factor`` times the other one."""
         return Cyclic(
