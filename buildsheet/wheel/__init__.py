@@ -37,6 +37,10 @@ side's ``j``-th rim hole before the hub was turned.
 The rooms inside
 ----------------
 ``spec``      the wheel as bare dimensions, and the frozen results
+``mechanics`` everything but the structure, in one call
+``wrap``      how far a spoke goes round its hub, and what that leaves to the next head
+``groups``    the at most four groups of congruent spokes that every figure of a side comes from
+``hub_turn``  where the hub comes to rest; ``laceable`` what cannot be joined, and what would fit
 ``lacing``    which hub hole each rim hole gets, over and under, with its self-test
 ``vectors``   spoke end points and direction cosines
 ``length``    exact length, stretch, length to make

@@ -96,7 +96,7 @@ def _group(spec: WheelSpec, side: Side, run: Run, count: int, wrap: float) -> Sp
 
 
 def runs_of(spec: WheelSpec, side: Side, leading_first: bool = False) -> tuple[Run, ...]:
-    """Run at each of a side's rim holes, clockwise from the valve: trailing, leading, trailing ..."""
+    """Run at each of a side's rim holes, clockwise from the valve: trailing, leading by turns."""
     count = spec.spokes[side].count
     if is_radial(spec, side):
         radial: Run = "radial"
