@@ -6,12 +6,45 @@ subject. Every figure is bounded; a table that is missing is an error of the fil
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Annotated, Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 Share = Annotated[float, Field(gt=0.0, le=1.0)]
+Percent = Annotated[float, Field(ge=0.0, le=100.0)]
 LengthMm = Annotated[float, Field(ge=-5.0, le=60.0)]
+Line = Annotated[
+    str,
+    Field(
+        max_length=200,
+        pattern=r"^[^\x00-\x1f\x7f-\x9f]*$",
+        description="one line of up to 200 characters",
+    ),
+]
+"""One line of print: no control characters."""
+
+Moment = Annotated[
+    str,
+    Field(
+        pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d+)?(Z|[+-]\d{2}:\d{2})$",
+        description="a moment with its zone, like 2031-04-01T06:00:00+02:00",
+    ),
+]
+"""RFC 3339 with a zone: a moment without one is a different moment in the next country."""
+
+CountryCode = Annotated[
+    str, Field(pattern=r"^[A-Z]{2}$", description="a country in two capitals, like DE")
+]
+
+_K = TypeVar("_K", bound=str)
+_V = TypeVar("_V")
+
+
+def _fixed(table: Mapping[_K, _V]) -> Mapping[_K, _V]:
+    """The same table in the order of its keys, closed against change."""
+    return MappingProxyType(dict(sorted(table.items())))
 
 
 class HouseTable(BaseModel):
@@ -68,7 +101,7 @@ class TensionHouse(HouseTable):
     ratio_caution: Share
     ratio_tolerance: Share
     buckling_share: Share
-    tyre_drop_percent: tuple[float, float]
+    tyre_drop_percent: tuple[Percent, Percent]
 
 
 class LoadHouse(HouseTable):
@@ -87,12 +120,6 @@ class LoadHouse(HouseTable):
     rim_heat_system_kg: Annotated[float, Field(ge=0.0, le=300.0)]
 
 
-class ValveLength(HouseTable):
-    """One stocked valve length and the deepest rim on which it still shows."""
-
-    valve_mm: Annotated[int, Field(ge=20, le=150)]
-
-
 class TyreHouse(HouseTable):
     """Tyre, valve and tape."""
 
@@ -100,16 +127,20 @@ class TyreHouse(HouseTable):
     hookless_tyre_over_rim_mm: Annotated[float, Field(ge=0.0, le=20.0)]
     tube_stem_over_depth_mm: LengthMm
     tubeless_stem_over_depth_mm: LengthMm
-    valve_lengths_mm: Annotated[tuple[int, ...], Field(min_length=1)]
+    valve_lengths_mm: Annotated[
+        tuple[Annotated[int, Field(ge=20, le=150)], ...], Field(min_length=1)
+    ]
     tape_over_inner_mm: tuple[LengthMm, LengthMm]
-    tape_widths_mm: Annotated[tuple[int, ...], Field(min_length=1)]
+    tape_widths_mm: Annotated[tuple[Annotated[int, Field(ge=10, le=100)], ...], Field(min_length=1)]
     tube_on_hookless_bar: Annotated[float, Field(gt=0.0, le=15.0)]
 
 
 class FinishHouse(HouseTable):
     """Decal sizes by rim depth."""
 
-    size_depths_mm: dict[Literal["S", "M", "L"], tuple[LengthMm, LengthMm]]
+    size_depths_mm: Annotated[
+        Mapping[Literal["S", "M", "L"], tuple[LengthMm, LengthMm]], AfterValidator(_fixed)
+    ]
     track_gap_mm: Annotated[float, Field(ge=0.0, le=50.0)]
 
 
@@ -125,16 +156,25 @@ class PairHouse(HouseTable):
 class Market(HouseTable):
     """What a country's papers need. ``reflectors`` is what is printed as the reminder; '' none."""
 
-    manual_language: str
-    manual_edition: str
-    reflectors: str = ""
-    label: str = ""
+    manual_language: Annotated[
+        str, Field(pattern=r"^[a-z]{2}$", description="a language in two small letters")
+    ]
+    manual_edition: Annotated[Line, Field(min_length=1)]
+    reflectors: Line = ""
+    label: Line = ""
 
 
 class SheetHouse(HouseTable):
     """Tolerances and class limits printed on the sheet, and the address the code points to."""
 
-    bench_address: str
+    bench_address: Annotated[
+        str,
+        Field(
+            max_length=60,
+            pattern=r"^(https?|HTTPS?)://[!-~]+/$",
+            description="a web address of up to 60 characters that ends in /",
+        ),
+    ]
     lateral_mm: Annotated[float, Field(gt=0.0, le=5.0)]
     radial_mm: Annotated[float, Field(gt=0.0, le=5.0)]
     radial_joint_mm: Annotated[float, Field(gt=0.0, le=5.0)]
@@ -147,9 +187,9 @@ class SheetHouse(HouseTable):
 class House(HouseTable):
     """The whole house file."""
 
-    workshop: Annotated[str, Field(min_length=1, max_length=80)]
+    workshop: Annotated[Line, Field(min_length=1, max_length=80)]
     edition: Annotated[int, Field(ge=1)]
-    starts: str
+    starts: Moment
     lacing: LacingHouse
     fit: FitHouse
     length: LengthHouse
@@ -159,4 +199,4 @@ class House(HouseTable):
     finish: FinishHouse
     pair: PairHouse
     sheet: SheetHouse
-    markets: dict[Annotated[str, Field(pattern=r"^[A-Z]{2}$")], Market]
+    markets: Annotated[Mapping[CountryCode, Market], AfterValidator(_fixed)]

@@ -15,14 +15,47 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Code = Annotated[str, Field(pattern=r"^[A-Z0-9][A-Z0-9.-]{0,23}$")]
-Name = Annotated[str, Field(min_length=1, max_length=60)]
+Code = Annotated[
+    str,
+    Field(
+        pattern=r"^[A-Z0-9][A-Z0-9.-]{0,23}$",
+        description="a code of up to 24 capitals, digits, dots and dashes",
+    ),
+]
+Name = Annotated[
+    str,
+    Field(
+        min_length=1,
+        max_length=60,
+        pattern=r"^[^\x00-\x1f\x7f-\x9f]*$",
+        description="one line of 1 to 60 characters",
+    ),
+]
+Axle = Annotated[
+    str,
+    Field(
+        pattern=r"^[1-9][0-9]?x[1-9][0-9]{1,2}$",
+        description="an axle like 12x142: diameter x over-locknut distance in mm",
+    ),
+]
+"""Diameter x over-locknut distance in millimetres, as orders write it: ``12x142``."""
+
+Colour = Annotated[
+    str,
+    Field(
+        pattern=r"^[a-z][a-z -]{0,23}$",
+        description="a colour in up to 24 small letters",
+    ),
+]
 State = Literal["draft", "active", "no-new-orders", "service-only", "ended"]
 Brake = Literal["disc", "rim"]
 RotorMount = Literal["splined", "six-bolt"]
 Position = Literal["front", "rear"]
 UseClass = Annotated[int, Field(ge=1, le=6)]
-ForceN = Annotated[float, Field(gt=100.0, le=5000.0)]
+ForceN = Annotated[float, Field(ge=400.0, le=5000.0)]
+"""A limit on spoke tension. Below 400 N no wheel reaches the mean tension that JIS D 9301:2019 asks for
+[read in summaries that quote it]; a smaller figure is kilogram-force typed for newtons."""
+
 MassG = Annotated[float, Field(gt=0.0, le=3000.0)]
 MassKg = Annotated[float, Field(gt=0.0, le=400.0)]
 
@@ -143,7 +176,7 @@ class Hub(Part):
     rotor_mount: Literal["none", "splined", "six-bolt"]
     rotor_max_mm: Annotated[int, Field(ge=100, le=260)] | None = None
     over_locknut_mm: Annotated[float, Field(ge=60.0, le=220.0)]
-    axles: Annotated[tuple[str, ...], Field(min_length=1)]
+    axles: Annotated[tuple[Axle, ...], Field(min_length=1)]
     holes: Annotated[tuple[Annotated[int, Field(ge=8, le=72)], ...], Field(min_length=1)]
     split: Literal["1:1", "2:1"] = "1:1"
     spacing: Literal["even", "paired"] = "even"
@@ -207,6 +240,7 @@ class Nipple(Part):
     length_mm: Annotated[float, Field(ge=6.0, le=30.0)]
     body_mm: Annotated[float, Field(ge=2.0, le=7.0)]
     head_height_mm: Annotated[float, Field(ge=0.0, le=20.0)]
+    head_top_mm: Annotated[float, Field(ge=0.0, le=5.0)] | None = None
     head_shape: Literal["ball", "cone", "flat"]
     thread: Name
     bed_max_mm: Annotated[float, Field(ge=0.5, le=12.0)] | None = None
@@ -215,7 +249,7 @@ class Nipple(Part):
     use_classes: tuple[UseClass, ...] | None = None
     system_limit_kg: MassKg | None = None
     excluded_rims: tuple[Code, ...] = ()
-    colours: Annotated[tuple[str, ...], Field(min_length=1)]
+    colours: Annotated[tuple[Colour, ...], Field(min_length=1)]
     mass_g: Annotated[float, Field(gt=0.0, le=10.0)]
 
 
@@ -239,7 +273,7 @@ class Driver(Part):
 class EndCaps(Part):
     """A pair of end caps: on which hubs they turn which axle standard into a fit."""
 
-    axle: Name
+    axle: Axle
     hubs: Annotated[tuple[Code, ...], Field(min_length=1)]
 
 
