@@ -37,6 +37,21 @@ def read_directory(path: Path) -> tuple[Edition | None, tuple[Finding, ...]]:
     Reads ``house.toml`` and every ``.toml`` beside it and in ``parts``; rules and stock are read by
     others. Raises WorldError where the directory or a file cannot be opened.
     """
+    texts, faults = read_texts(path)
+    edition, found = read_catalog(texts)
+    if not faults:
+        return edition, found
+    # A file that could not be read is no missing file: it has said its own fault.
+    unread = {each.at for each in faults}
+    told = [each for each in found if each.at not in unread]
+    return None, in_stable_order([*faults, *told])
+
+
+def read_texts(path: Path) -> tuple[dict[str, str], list[Finding]]:
+    """Name -> text of the catalog files in a directory, and a fault for each that is no text.
+
+    Raises WorldError where the directory or a file cannot be opened.
+    """
     if not path.is_dir():
         raise WorldError(f"There is no catalog directory {path}.")
     texts: dict[str, str] = {}
@@ -48,13 +63,7 @@ def read_directory(path: Path) -> tuple[Edition | None, tuple[Finding, ...]]:
             faults.append(text)
         else:
             texts[name] = text
-    edition, found = read_catalog(texts)
-    if not faults:
-        return edition, found
-    # A file that could not be read is no missing file: it has said its own fault.
-    unread = {each.at for each in faults}
-    told = [each for each in found if each.at not in unread]
-    return None, in_stable_order([*faults, *told])
+    return texts, faults
 
 
 def _files(path: Path) -> list[Path]:
