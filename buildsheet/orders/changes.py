@@ -1,0 +1,147 @@
+"""What may be put at which place of an order, and the order with it put there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
+from typing import Final
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.parts import Part
+from buildsheet.findings import Value
+
+Changes = tuple[tuple[str, Value], ...]
+"""Places with what is put there, in the order of places."""
+
+MOST_CROSSINGS: Final = 4
+"""More than four crossings wrap every usual drilling past a right angle."""
+
+
+def values_at(at: str, edition: Edition, document: Mapping[str, Value]) -> tuple[Value, ...]:
+    """Every value worth trying at a place, in a stable order, without the one that stands there.
+
+    Nobody's mass and nobody's use is on offer: a way out is another part, not another rider.
+    """
+    offered = _offered(at, edition)
+    standing = value_at(document, at)
+    return tuple(each for each in offered if each != standing)
+
+
+def _offered(at: str, edition: Edition) -> tuple[Value, ...]:
+    if at in _ORDER_PLACES:
+        return tuple(_ORDER_PLACES[at](edition))
+    position, _, member = at[1:].partition("/")
+    if position in ("front", "rear") and member in _WHEEL_PLACES:
+        return tuple(_WHEEL_PLACES[member](edition, position))
+    return ()
+
+
+def _open(parts: Mapping[str, Part]) -> list[str]:
+    return [code for code, part in parts.items() if part.state == "active"]
+
+
+def _holes(edition: Edition, position: str) -> Iterable[Value]:
+    drilled = {each for rim in edition.rims.values() for each in rim.holes}
+    return sorted(drilled)
+
+
+def _hubs(edition: Edition, position: str) -> Iterable[Value]:
+    return [code for code in _open(edition.hubs) if edition.hubs[code].position == position]
+
+
+def _crossings(edition: Edition, position: str) -> Iterable[Value]:
+    same: list[Value] = [{"left": each, "right": each} for each in range(MOST_CROSSINGS + 1)]
+    return [None, *same]
+
+
+def _one_side(edition: Edition, position: str) -> Iterable[Value]:
+    return range(MOST_CROSSINGS + 1)
+
+
+def _spokes(edition: Edition, position: str) -> Iterable[Value]:
+    return [{"left": code, "right": code} for code in _open(edition.spokes)]
+
+
+def _nipple_colours(edition: Edition, position: str) -> Iterable[Value]:
+    return sorted({colour for nipple in edition.nipples.values() for colour in nipple.colours})
+
+
+def _axles(edition: Edition, position: str) -> Iterable[Value]:
+    hubs = (each for each in edition.hubs.values() if each.position == position)
+    return sorted({axle for hub in hubs for axle in hub.axles})
+
+
+_WHEEL_PLACES: Final[Mapping[str, Callable[[Edition, str], Iterable[Value]]]] = {
+    "rim": lambda edition, _: _open(edition.rims),
+    "holes": _holes,
+    "hub": _hubs,
+    "crossings": _crossings,
+    "crossings/left": _one_side,
+    "crossings/right": _one_side,
+    "spoke": _spokes,
+    "spoke/left": lambda edition, _: _open(edition.spokes),
+    "spoke/right": lambda edition, _: _open(edition.spokes),
+    "nipple": lambda edition, _: _open(edition.nipples),
+    "nipple_colour": _nipple_colours,
+    "washer": lambda edition, _: [None, *_open(edition.washers)],
+    "driver": lambda edition, position: _open(edition.drivers) if position == "rear" else [],
+    "": lambda edition, _: [None],
+}
+
+_ORDER_PLACES: Final[Mapping[str, Callable[[Edition], Iterable[Value]]]] = {
+    "/kind": lambda _: ["set", "front", "rear"],
+    "/market": lambda edition: list(edition.house.markets),
+    "/edition_seen": lambda edition: [edition.number],
+    "/use/brake": lambda _: ["disc", "rim"],
+    "/use/rotor_mount": lambda _: ["none", "splined", "six-bolt"],
+    "/use/front_axle": lambda edition: _axles(edition, "front"),
+    "/use/rear_axle": lambda edition: _axles(edition, "rear"),
+    "/use/tyre_system": lambda _: ["clincher", "tubeless", "tubular"],
+    "/use/tyre_width_mm": lambda edition: sorted(
+        {row.tyre_mm for rim in edition.rims.values() for row in rim.pressure_limits or ()}
+    ),
+    "/use/bike": lambda _: ["bicycle"],
+    "/finish/decal_colour": lambda edition: _colours(edition),
+    "/finish/rear_decal_colour": lambda edition: [None, *_colours(edition)],
+    "/finish/decal_size": lambda _: ["S", "M", "L", None],
+}
+
+
+def _colours(edition: Edition) -> list[str]:
+    return sorted({each.colour for each in edition.decals.values() if each.state == "active"})
+
+
+@lru_cache(maxsize=4096)
+def _names(at: str) -> tuple[str, ...]:
+    return tuple(part.replace("~1", "/").replace("~0", "~") for part in at.split("/")[1:])
+
+
+def value_at(document: Mapping[str, Value], at: str) -> Value:
+    """What stands at a JSON Pointer; None where nothing does."""
+    inner: Value = dict(document)
+    for name in _names(at):
+        inner = inner.get(name) if isinstance(inner, dict) else None
+    return inner
+
+
+def changed(document: Mapping[str, Value], changes: Iterable[tuple[str, Value]]) -> dict[str, Value]:
+    """A copy of the document with every value put at its place; objects on the way are made.
+
+    >>> changed({"front": {"holes": 24}}, [("/front/holes", 28)])
+    {'front': {'holes': 28}}
+    """
+    copy = dict(document)
+    for at, value in changes:
+        _put(copy, _names(at), value)
+    return copy
+
+
+def _put(into: dict[str, Value], names: tuple[str, ...], value: Value) -> None:
+    name, *rest = names
+    if not rest:
+        into[name] = value
+        return
+    standing = into.get(name)
+    inner = dict(standing) if isinstance(standing, dict) else {}
+    into[name] = inner
+    _put(inner, tuple(rest), value)

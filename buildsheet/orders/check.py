@@ -1,0 +1,95 @@
+"""The whole answer to a posted order: every finding with its ways out, and every wheel's plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.errors import CannotCompute, CannotLace
+from buildsheet.findings import Finding, Value, in_stable_order
+from buildsheet.orders.checks.finish import decals
+from buildsheet.orders.document import Order
+from buildsheet.orders.judging import judge
+from buildsheet.orders.posted import PostedWheel
+from buildsheet.orders.raised import Raised
+from buildsheet.orders.search import Search
+from buildsheet.orders.text import Parsed, parse, sift
+from buildsheet.plan.build import build
+from buildsheet.plan.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """An order judged over one edition.
+
+    ``order`` is there where the document's form is faultless, whether or not it can be built.
+    ``plans`` holds every wheel that can be computed, also where other findings block.
+    """
+
+    order: Order | None
+    edition: int
+    findings: tuple[Finding, ...]
+    plans: Mapping[str, Plan]
+
+    @property
+    def buildable(self) -> bool:
+        """True where nothing blocks; approvals may still be needed."""
+        return not any(each.blocks for each in self.findings)
+
+    @property
+    def needs_release(self) -> bool:
+        """True where somebody must put a name and a reason to it before it is built."""
+        return any(each.severity == "approval" for each in self.findings)
+
+    def as_json(self) -> dict[str, Value]:
+        """The document of the interfaces."""
+        return {
+            "buildable": self.buildable,
+            "edition": self.edition,
+            "findings": [each.as_json() for each in self.findings],
+            "plans": {position: plan.as_json() for position, plan in self.plans.items()},
+        }
+
+
+def check(raw: bytes, edition: Edition) -> Checked:
+    """Everything to say about posted bytes. Never raises for what stands in them."""
+    return _checked(parse(raw), edition)
+
+
+def check_document(document: Mapping[str, Any], edition: Edition) -> Checked:
+    """The same for a document that was parsed elsewhere."""
+    return _checked(sift(document), edition)
+
+
+def _checked(parsed: Parsed, edition: Edition) -> Checked:
+    judged = judge(parsed, edition)
+    search = Search(parsed, edition, judged)
+    findings = [_with_ways_out(each, search) for each in (*judged.cheap, *judged.structural)]
+    plans = {wheel.position: plan for wheel in judged.posted.wheels if (plan := _plan(wheel))}
+    return Checked(judged.reading.order, edition.number, in_stable_order(findings), plans)
+
+
+def _with_ways_out(raised: Raised, search: Search) -> Finding:
+    finding = raised.finding
+    if not raised.ways or finding.severity == "note":
+        return finding
+    single = search.single(raised)
+    if single or not finding.blocks:
+        return replace(finding, try_=single)
+    return replace(finding, together=search.pairs(raised))
+
+
+def _plan(wheel: PostedWheel) -> Plan | None:
+    if wheel.computed is None:
+        return None
+    sets = tuple(each.code for each in decals(wheel))
+    assembly = wheel.computed.assembly
+    try:
+        return build(assembly, wheel.edition, decals=sets)
+    except CannotCompute:
+        # The tension does not stand (a block says so); what follows from geometry is still true.
+        return build(assembly, wheel.edition, decals=sets, with_structure=False)
+    except CannotLace:
+        return None

@@ -1,0 +1,138 @@
+"""Codes of the families ``finish`` and ``pair``: decals, two wheels as a set, the box."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from buildsheet.orders.codes.entry import (
+    CATALOG,
+    FORM,
+    GEOMETRY,
+    HOUSE,
+    PRACTICE,
+    CodeEntry,
+    entry,
+)
+
+CODES: Final[tuple[CodeEntry, ...]] = (
+    entry(
+        "finish.decal-size",
+        "block",
+        "The decal size does not suit the rim's depth.",
+        "A decal that is too large folds over the edge, one too small looks lost.",
+        "house figure",
+        "H01",
+    ),
+    entry(
+        "finish.colour",
+        "block",
+        "The decal is not made in this colour and size.",
+        "It cannot be picked.",
+        CATALOG,
+        "H02",
+    ),
+    entry(
+        "finish.hand",
+        "block",
+        "Only one hand of the decal set is made.",
+        "A rim has two flanks; each takes the set of its own hand.",
+        GEOMETRY,
+        "H04",
+    ),
+    entry(
+        "finish.reflector",
+        "caution",
+        "Reflective decals are no reflectors in the sense of the market's law.",
+        "Only certified sets count; the rider must be told.",
+        "16 CFR 1512.16 and StVZO 67, second-hand; the market's words are kept in the house file",
+        "H05",
+    ),
+    entry(
+        "finish.set-colour",
+        "caution",
+        "Front and rear decals have different colours.",
+        "Sets are usually of one colour; a slip of the hand looks the same as a wish.",
+        HOUSE,
+        "H06",
+    ),
+    entry(
+        "finish.track-gap",
+        "note",
+        "Decals keep away from the brake track.",
+        "Heat from braking loosens foil and adhesive.",
+        HOUSE,
+        "H07",
+    ),
+    entry(
+        "pair.kind",
+        "block",
+        "The order's kind and its wheels do not agree.",
+        "A set is exactly one front and one rear wheel.",
+        FORM,
+        "I01",
+    ),
+    entry(
+        "pair.brake",
+        "block",
+        "Front and rear rims are made for different brakes.",
+        "One bicycle brakes in one way.",
+        GEOMETRY,
+        "I02",
+    ),
+    entry(
+        "pair.rotor-mount",
+        "caution",
+        "Front and rear hubs take different rotors.",
+        "Two kinds of rotor in one set are rarely meant.",
+        HOUSE,
+        "I02",
+    ),
+    entry(
+        "pair.axle",
+        "caution",
+        "One wheel has a quick release, the other a through axle.",
+        "Frames rarely mix the two.",
+        HOUSE,
+        "I02",
+    ),
+    entry(
+        "pair.bead-seat",
+        "caution",
+        "Front and rear tyres have different diameters.",
+        "Most bicycles take one tyre size.",
+        HOUSE,
+        "F01",
+    ),
+    entry(
+        "pair.depth",
+        "caution",
+        "The front rim is deeper than the rear, or the two are far apart.",
+        "A deeper front wheel steers in cross-wind.",
+        HOUSE,
+        "I03",
+    ),
+    entry(
+        "pair.rim-mass",
+        "note",
+        "Two rims of one kind may differ more in mass than a set should.",
+        "Rims of one batch and mass make a set that feels alike.",
+        HOUSE,
+        "I04",
+    ),
+    entry(
+        "pair.spares",
+        "caution",
+        "No spare spokes go with the wheels.",
+        "A rider cannot find these lengths on the road.",
+        HOUSE,
+        "I05",
+    ),
+    entry(
+        "pair.accessories",
+        "note",
+        "What goes into the box with the wheels.",
+        "A wheel without its small parts cannot be mounted.",
+        PRACTICE,
+        "I06",
+    ),
+)

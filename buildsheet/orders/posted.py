@@ -1,0 +1,268 @@
+"""An order over one edition: what its codes name, and what follows from them, as far as it is known.
+
+Nothing here judges. A part that the order does not name, or that the catalog does not know, is None;
+the finding for that stands elsewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.house import House
+from buildsheet.catalog.parts import Driver, Hub, Nipple, Part, Position, Rim, Spoke, Washer
+from buildsheet.errors import CannotCompute, CannotLace
+from buildsheet.findings import Severity, Value
+from buildsheet.orders.codes import found
+from buildsheet.orders.document import positions_of
+from buildsheet.orders.members import Members
+from buildsheet.orders.raised import Raised
+from buildsheet.plan.assembly import Assembly
+from buildsheet.plan.build import Computed, compute
+from buildsheet.wheel.spec import SIDES, Side, Sides
+
+SAME = 1e-9
+"""Figures of the catalog are decimal; two that are equal on paper must not differ in their last bit."""
+
+
+class PostedWheel:
+    """One position of the order, its parts looked up and its geometry computed on demand."""
+
+    def __init__(self, position: Position, order: Posted, members: Members) -> None:
+        self.position = position
+        self.order = order
+        self.members = members
+        self.edition: Edition = order.edition
+        self.house: House = order.edition.house
+        self.use: Members = order.use
+        self.at = "/" + position
+        self.holes = members.whole("holes")
+        edition = order.edition
+        self.rim: Rim | None = edition.rims.get(members.word("rim") or "")
+        self.hub: Hub | None = edition.hubs.get(members.word("hub") or "")
+        self.nipple: Nipple | None = edition.nipples.get(members.word("nipple") or "")
+        self.washer: Washer | None = edition.washers.get(members.word("washer") or "")
+        self.driver: Driver | None = edition.drivers.get(members.word("driver") or "")
+        spoke = members.inner("spoke")
+        self.spokes: Sides[Spoke | None] = Sides(
+            left=edition.spokes.get(spoke.word("left") or ""),
+            right=edition.spokes.get(spoke.word("right") or ""),
+        )
+
+    @property
+    def other(self) -> str:
+        """The name of the other position."""
+        return "rear" if self.position == "front" else "front"
+
+    @property
+    def axle(self) -> str | None:
+        """What the bicycle wants at this end."""
+        return self.use.word(f"{self.position}_axle")
+
+    @cached_property
+    def crossings(self) -> Sides[int] | None:
+        """The pattern asked for; None where the order names none."""
+        asked = self.members.inner("crossings")
+        left, right = asked.whole("left"), asked.whole("right")
+        return None if left is None or right is None else Sides(left, right)
+
+    @property
+    def straight_pull(self) -> bool:
+        """True where the hub is known to seat straight-pull spokes."""
+        return self.hub is not None and self.hub.left_seats is not None
+
+    @cached_property
+    def counts(self) -> Sides[int] | None:
+        """Spokes of each side, where rim and holes are known and the rim is drilled that way."""
+        if self.rim is None or self.holes is None:
+            return None
+        steep_right = self.position == "rear" or self.rim.brake == "rim"
+        if self.rim.split == "1:1":
+            return Sides(self.holes // 2, self.holes - self.holes // 2)
+        many, few = self.holes - self.holes // 3, self.holes // 3
+        return Sides(few, many) if steep_right else Sides(many, few)
+
+    def spoke_types(self) -> Iterator[tuple[str, Spoke, tuple[Side, ...]]]:
+        """Each spoke type with its place and sides: once where both sides have the same."""
+        left, right = self.spokes.left, self.spokes.right
+        if left is not None and left is right:
+            yield "spoke", left, SIDES
+            return
+        if left is not None:
+            yield "spoke/left", left, ("left",)
+        if right is not None:
+            yield "spoke/right", right, ("right",)
+
+    @cached_property
+    def assembly(self) -> Assembly | None:
+        """The wheel as parts, where all are known and can be joined by spokes at all."""
+        rim, hub, nipple, holes = self.rim, self.hub, self.nipple, self.holes
+        left, right = self.spokes.left, self.spokes.right
+        if rim is None or hub is None or nipple is None or holes is None:
+            return None
+        if left is None or right is None or not self._joins(rim, hub, left, right, holes):
+            return None
+        crossings = None if self.straight_pull else self.crossings
+        if crossings is None and not self.straight_pull:
+            return None
+        return Assembly(
+            position=self.position,
+            rim=rim,
+            holes=holes,
+            hub=hub,
+            spokes=Sides(left, right),
+            crossings=crossings,
+            nipple=nipple,
+            nipple_colour=self.members.word("nipple_colour") or "",
+            washer=self.washer,
+            driver=self.driver,
+            axle=self.axle,
+        )
+
+    def _joins(self, rim: Rim, hub: Hub, left: Spoke, right: Spoke, holes: int) -> bool:
+        head = "straight-pull" if self.straight_pull else "j-bend"
+        washer_known = self.washer is not None or not self.members.has("washer")
+        return (
+            holes in rim.holes
+            and holes in hub.holes
+            and rim.split == hub.split
+            and rim.spacing == hub.spacing == "even"
+            and left.head == right.head == head
+            and hub.position == self.position
+            and washer_known
+        )
+
+    @cached_property
+    def outcome(self) -> Computed | CannotCompute | CannotLace | None:
+        """The computed wheel, or why it cannot be computed; None where its parts are not known."""
+        if self.assembly is None:
+            return None
+        try:
+            return compute(self.assembly, self.edition)
+        except (CannotCompute, CannotLace) as error:
+            return error
+
+    @property
+    def computed(self) -> Computed | None:
+        """The computed wheel, where there is one."""
+        return self.outcome if isinstance(self.outcome, Computed) else None
+
+    def found(
+        self,
+        code: str,
+        severity: Severity,
+        at: str,
+        says: str,
+        *,
+        have: Mapping[str, Value] | None = None,
+        need: Mapping[str, Value] | None = None,
+        also: tuple[str, ...] = (),
+        ways: tuple[str, ...] = (),
+        together: tuple[str, ...] = (),
+    ) -> Raised:
+        """A finding about this wheel. Places are members of the wheel unless they begin with '/';
+        '' is the wheel itself."""
+        finding = found(
+            code,
+            severity,
+            self.place(at),
+            says,
+            have=have,
+            need=need,
+            also=tuple(self.place(each) for each in also),
+            edition=self.edition.number,
+        )
+        return Raised(
+            finding,
+            tuple(self.place(each) for each in ways),
+            tuple(self.place(each) for each in together),
+        )
+
+    def unknown(self, at: str, part: Part, attribute: str, why: str) -> Raised:
+        """The block for a part that does not say what a check needs."""
+        return self.found(
+            "data.fact-missing",
+            "block",
+            at,
+            f"{part.code} does not say its {attribute}: {why} cannot be judged. "
+            "Have it measured or released, or take another part.",
+            have={"part": part.code, "missing": attribute},
+            ways=(at,),
+        )
+
+    def place(self, at: str) -> str:
+        """The JSON Pointer of a member of this wheel."""
+        if at.startswith("/"):
+            return at
+        return f"{self.at}/{at}" if at else self.at
+
+
+class Posted:
+    """The whole order over one edition. ``wheels`` are the positions that its kind has and it gives.
+
+    ``told`` are the places whose absence already has a finding.
+    """
+
+    def __init__(
+        self, draft: Mapping[str, Value], edition: Edition, told: frozenset[str] = frozenset()
+    ) -> None:
+        self.draft = Members(draft)
+        self._told = told
+        self.edition = edition
+        self.house: House = edition.house
+        self.use = self.draft.inner("use")
+        self.finish = self.draft.inner("finish")
+        self.kind = self.draft.word("kind")
+        self.wheels: tuple[PostedWheel, ...] = tuple(self._wheels())
+
+    def _wheels(self) -> Iterator[PostedWheel]:
+        wanted = positions_of(self.kind) if self.kind else {"front", "rear"}
+        positions: tuple[Position, Position] = ("front", "rear")
+        for position in positions:
+            members = self.draft.inner(position)
+            if position in wanted and members.values:
+                yield PostedWheel(position, self, members)
+
+    def wheel(self, position: str) -> PostedWheel | None:
+        """The wheel at that position, if the order has one."""
+        return next((each for each in self.wheels if each.position == position), None)
+
+    def is_told(self, at: str) -> bool:
+        """Whether that place, or an object around it, already has a finding about its form."""
+        return any(at == each or at.startswith(each + "/") for each in self._told)
+
+    @property
+    def pair(self) -> tuple[PostedWheel, PostedWheel] | None:
+        """Front and rear, where both are given."""
+        return (self.wheels[0], self.wheels[1]) if len(self.wheels) == 2 else None
+
+    @property
+    def system_kg(self) -> float | None:
+        """Rider, bicycle and luggage together, where all three are known."""
+        masses = [self.use.number(name) for name in MASSES]
+        known = [each for each in masses if each is not None]
+        return sum(known) if len(known) == len(masses) else None
+
+    def found(
+        self,
+        code: str,
+        severity: Severity,
+        at: str,
+        says: str,
+        *,
+        have: Mapping[str, Value] | None = None,
+        need: Mapping[str, Value] | None = None,
+        also: tuple[str, ...] = (),
+        ways: tuple[str, ...] = (),
+        together: tuple[str, ...] = (),
+    ) -> Raised:
+        """A finding about the order as a whole; places are JSON Pointers."""
+        finding = found(
+            code, severity, at, says, have=have, need=need, also=also, edition=self.edition.number
+        )
+        return Raised(finding, ways, together)
+
+
+MASSES = ("rider_kg", "bike_kg", "luggage_kg")
+"""What makes up the system mass, in the members of ``use``."""
