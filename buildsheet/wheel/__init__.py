@@ -1,4 +1,4 @@
-"""Mechanics of one spoked wheel on bare numbers: no shop, no catalog, no document.
+r"""Mechanics of one spoked wheel on bare numbers: no shop, no catalog, no document.
 
 Everything here is a pure function on frozen dataclasses; numpy and scipy are the only libraries.
 
@@ -13,10 +13,10 @@ Seen from the RIGHT side (standing to the right of the bicycle), the wheel rolls
           hole N  ___|___  hole 1          angles are counted CLOCKWISE from the valve,
             .-'             '-.             as seen from the right side, in radians
           .'   y up            '.
-         /     |                 \\         hole h of an evenly drilled rim stands at (h - 1/2) 2 pi / N
+         /     |                 \         hole h of an evenly drilled rim stands at (h - 1/2) 2 pi / N
         |      |                  |         right-side holes are 1, 3, 5 ... left-side holes 2, 4, 6 ...
         |      o----> z forward   |         (drilled one to one; two to one: see ``lacing``)
-         \\    hub               /
+         \    hub               /
           '.                   .'           x points out of the picture, to the RIGHT along the axle
             '-.             .-'
                '---.....---'

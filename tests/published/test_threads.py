@@ -9,20 +9,40 @@ from __future__ import annotations
 import pytest
 
 from buildsheet.units import SPOKE_THREAD_PITCH_MM
+from tests.published.published_case import Case
 
-HALF_LAST_DIGIT_MM = 0.0005
+TABLE = "retailer's table citing DIN 79012"
+FORMS = (("FG 2", 2.096, 1.613), ("FG 2.3", 2.299, 1.816), ("FG 2.6", 2.604, 2.121))
+"""Name, outer and core diameter in mm."""
 
-# outer and core diameter of FG 2, FG 2.3 and FG 2.6
-FORMS = [(2.096, 1.613), (2.299, 1.816), (2.604, 2.121)]
+CASES = (
+    Case(
+        "spoke thread pitch, 56 threads an inch",
+        TABLE,
+        "second-hand",
+        0.454,
+        "mm",
+        lambda: SPOKE_THREAD_PITCH_MM,
+        0.0005,
+        "half of the last printed digit",
+    ),
+    *(
+        Case(
+            f"{name}, outer less core diameter",
+            TABLE,
+            "second-hand",
+            outer_mm - core_mm,
+            "mm",
+            lambda: 1.065 * SPOKE_THREAD_PITCH_MM,
+            0.001,
+            "half of the last digit of each diameter",
+            "1.065 pitches is our own calculation",
+        )
+        for name, outer_mm, core_mm in FORMS
+    ),
+)
 
 
-def test_the_pitch_is_56_threads_an_inch() -> None:
-    assert SPOKE_THREAD_PITCH_MM == pytest.approx(0.454, abs=HALF_LAST_DIGIT_MM)
-
-
-@pytest.mark.parametrize(("outer_mm", "core_mm"), FORMS)
-def test_the_listed_depth_belongs_to_that_pitch(outer_mm: float, core_mm: float) -> None:
-    # our own calculation: twice the thread's depth is 1.065 pitches; both diameters are rounded
-    assert outer_mm - core_mm == pytest.approx(
-        1.065 * SPOKE_THREAD_PITCH_MM, abs=2.0 * HALF_LAST_DIGIT_MM
-    )
+@pytest.mark.parametrize("case", CASES, ids=str)
+def test_the_printed_figure_is_met(case: Case) -> None:
+    assert abs(case.difference()) <= case.within

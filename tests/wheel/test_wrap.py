@@ -98,7 +98,7 @@ def test_wrap_is_a_turn_times_crossings_over_the_side_s_count() -> None:
 
 
 def test_the_tangent_of_a_flange() -> None:
-    # cos = 22.5 / 286
+    # its cosine is flange radius over rim radius
     assert cos(tangent_deg(a_side(28, 3), "left") * pi / 180.0) == pytest.approx(22.5 / 286.0)
 
 
