@@ -2,6 +2,7 @@
 
 ``text``      the bytes as JSON, strictly: what is no honest JSON is a finding, never a crash
 ``document``  the order's form (the exact document of the interfaces)
+``form``      what the document's model refused, as findings
 ``reading``   the posted text or mapping as an order, or as much of it as can be read, with its faults
 ``posted``    the order over one edition: positions, parts looked up, geometry computed on demand
 ``codes``     every code that can be said, with its sentence, reason and source

@@ -36,56 +36,61 @@ def _offered(at: str, edition: Edition) -> tuple[Value, ...]:
     return ()
 
 
-def _open(parts: Mapping[str, Part]) -> list[str]:
+def _open(parts: Mapping[str, Part]) -> list[Value]:
     return [code for code, part in parts.items() if part.state == "active"]
 
 
-def _holes(edition: Edition, position: str) -> Iterable[Value]:
-    drilled = {each for rim in edition.rims.values() for each in rim.holes}
-    return sorted(drilled)
+def _holes(edition: Edition) -> list[Value]:
+    return [*sorted({each for rim in edition.rims.values() for each in rim.holes})]
 
 
-def _hubs(edition: Edition, position: str) -> Iterable[Value]:
-    return [code for code in _open(edition.hubs) if edition.hubs[code].position == position]
+def _hubs(edition: Edition, position: str) -> list[Value]:
+    hubs = {code: hub for code, hub in edition.hubs.items() if hub.position == position}
+    return _open(hubs)
 
 
-def _crossings(edition: Edition, position: str) -> Iterable[Value]:
-    same: list[Value] = [{"left": each, "right": each} for each in range(MOST_CROSSINGS + 1)]
-    return [None, *same]
+def _axles(edition: Edition, position: str) -> list[Value]:
+    hubs = (each for each in edition.hubs.values() if each.position == position)
+    return [*sorted({axle for hub in hubs for axle in hub.axles})]
 
 
-def _one_side(edition: Edition, position: str) -> Iterable[Value]:
-    return range(MOST_CROSSINGS + 1)
-
-
-def _spokes(edition: Edition, position: str) -> Iterable[Value]:
+def _spokes(edition: Edition) -> list[Value]:
     return [{"left": code, "right": code} for code in _open(edition.spokes)]
 
 
-def _nipple_colours(edition: Edition, position: str) -> Iterable[Value]:
-    return sorted({colour for nipple in edition.nipples.values() for colour in nipple.colours})
+def _nipple_colours(edition: Edition) -> list[Value]:
+    return [*sorted({each for nipple in edition.nipples.values() for each in nipple.colours})]
 
 
-def _axles(edition: Edition, position: str) -> Iterable[Value]:
-    hubs = (each for each in edition.hubs.values() if each.position == position)
-    return sorted({axle for hub in hubs for axle in hub.axles})
+def _tyre_widths(edition: Edition) -> list[Value]:
+    rows = (row for rim in edition.rims.values() for row in rim.pressure_limits or ())
+    return [*sorted({row.tyre_mm for row in rows})]
 
+
+def _colours(edition: Edition) -> list[Value]:
+    made = (each for each in edition.decals.values() if each.state == "active")
+    return [*sorted({each.colour for each in made})]
+
+
+_ONE_SIDE: Final[tuple[Value, ...]] = tuple(range(MOST_CROSSINGS + 1))
+_SAME_CROSSINGS: Final[list[Value]] = [{"left": each, "right": each} for each in _ONE_SIDE]
+_BOTH_SIDES: Final[tuple[Value, ...]] = (None, *_SAME_CROSSINGS)
 
 _WHEEL_PLACES: Final[Mapping[str, Callable[[Edition, str], Iterable[Value]]]] = {
+    "": lambda _edition, _position: [None],
     "rim": lambda edition, _: _open(edition.rims),
-    "holes": _holes,
+    "holes": lambda edition, _: _holes(edition),
     "hub": _hubs,
-    "crossings": _crossings,
-    "crossings/left": _one_side,
-    "crossings/right": _one_side,
-    "spoke": _spokes,
+    "crossings": lambda _edition, _position: _BOTH_SIDES,
+    "crossings/left": lambda _edition, _position: _ONE_SIDE,
+    "crossings/right": lambda _edition, _position: _ONE_SIDE,
+    "spoke": lambda edition, _: _spokes(edition),
     "spoke/left": lambda edition, _: _open(edition.spokes),
     "spoke/right": lambda edition, _: _open(edition.spokes),
     "nipple": lambda edition, _: _open(edition.nipples),
-    "nipple_colour": _nipple_colours,
+    "nipple_colour": lambda edition, _: _nipple_colours(edition),
     "washer": lambda edition, _: [None, *_open(edition.washers)],
     "driver": lambda edition, position: _open(edition.drivers) if position == "rear" else [],
-    "": lambda edition, _: [None],
 }
 
 _ORDER_PLACES: Final[Mapping[str, Callable[[Edition], Iterable[Value]]]] = {
@@ -97,18 +102,11 @@ _ORDER_PLACES: Final[Mapping[str, Callable[[Edition], Iterable[Value]]]] = {
     "/use/front_axle": lambda edition: _axles(edition, "front"),
     "/use/rear_axle": lambda edition: _axles(edition, "rear"),
     "/use/tyre_system": lambda _: ["clincher", "tubeless", "tubular"],
-    "/use/tyre_width_mm": lambda edition: sorted(
-        {row.tyre_mm for rim in edition.rims.values() for row in rim.pressure_limits or ()}
-    ),
-    "/use/bike": lambda _: ["bicycle"],
-    "/finish/decal_colour": lambda edition: _colours(edition),
+    "/use/tyre_width_mm": _tyre_widths,
+    "/finish/decal_colour": _colours,
     "/finish/rear_decal_colour": lambda edition: [None, *_colours(edition)],
     "/finish/decal_size": lambda _: ["S", "M", "L", None],
 }
-
-
-def _colours(edition: Edition) -> list[str]:
-    return sorted({each.colour for each in edition.decals.values() if each.state == "active"})
 
 
 @lru_cache(maxsize=4096)
@@ -124,7 +122,9 @@ def value_at(document: Mapping[str, Value], at: str) -> Value:
     return inner
 
 
-def changed(document: Mapping[str, Value], changes: Iterable[tuple[str, Value]]) -> dict[str, Value]:
+def changed(
+    document: Mapping[str, Value], changes: Iterable[tuple[str, Value]]
+) -> dict[str, Value]:
     """A copy of the document with every value put at its place; objects on the way are made.
 
     >>> changed({"front": {"holes": 24}}, [("/front/holes", 28)])

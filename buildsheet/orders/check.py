@@ -9,9 +9,10 @@ from typing import Any
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Finding, Value, in_stable_order
+from buildsheet.orders.checks import Question
 from buildsheet.orders.checks.finish import decals
 from buildsheet.orders.document import Order
-from buildsheet.orders.judging import judge
+from buildsheet.orders.judging import Judgement
 from buildsheet.orders.posted import PostedWheel
 from buildsheet.orders.raised import Raised
 from buildsheet.orders.search import Search
@@ -64,21 +65,25 @@ def check_document(document: Mapping[str, Any], edition: Edition) -> Checked:
 
 
 def _checked(parsed: Parsed, edition: Edition) -> Checked:
-    judged = judge(parsed, edition)
-    search = Search(parsed, edition, judged)
-    findings = [_with_ways_out(each, search) for each in (*judged.cheap, *judged.structural)]
-    plans = {wheel.position: plan for wheel in judged.posted.wheels if (plan := _plan(wheel))}
+    judged = Judgement(parsed, edition)
+    search = Search(judged)
+    findings = [_with_ways_out(raised, asked, search) for raised, asked in judged.everything()]
+    plans: dict[str, Plan] = {}
+    for wheel in judged.posted.wheels:
+        plan = _plan(wheel)
+        if plan is not None:
+            plans[wheel.position] = plan
     return Checked(judged.reading.order, edition.number, in_stable_order(findings), plans)
 
 
-def _with_ways_out(raised: Raised, search: Search) -> Finding:
+def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Finding:
     finding = raised.finding
     if not raised.ways or finding.severity == "note":
         return finding
-    single = search.single(raised)
+    single = search.single(raised, asked)
     if single or not finding.blocks:
         return replace(finding, try_=single)
-    return replace(finding, together=search.pairs(raised))
+    return replace(finding, together=search.pairs(raised, asked))
 
 
 def _plan(wheel: PostedWheel) -> Plan | None:

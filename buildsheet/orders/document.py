@@ -30,7 +30,9 @@ def _calendar_day(value: str) -> str:
     try:
         date.fromisoformat(value)
     except ValueError as error:
-        raise PydanticCustomError("date", "not a day of the calendar: {why}", {"why": str(error)}) from error
+        raise PydanticCustomError(
+            "date", "not a day of the calendar: {why}", {"why": str(error)}
+        ) from error
     return value
 
 

@@ -1,70 +1,25 @@
-"""One judgement of one document: its form, its wheels, and, when asked, its structure."""
+"""One judgement of one document: what its form says, and the answers to every question about it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import cached_property
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding
-from buildsheet.orders.checks import raised_by, raised_by_structure
+from buildsheet.orders.changes import Changes, changed
+from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.posted import Posted
 from buildsheet.orders.raised import Raised
 from buildsheet.orders.reading import Reading, read_parsed
 from buildsheet.orders.text import Parsed
 
-Key = tuple[str, str]
-"""Code and place: what makes a finding the same finding after a change."""
+Key = tuple[str, str, str]
+"""What makes a finding the same finding after a change: code, place, and the fact that is missing."""
 
-
-def key_of(finding: Finding) -> Key:
-    """Code and place of a finding."""
-    return finding.code, finding.at
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """What one document amounts to over one edition. Structure is judged on demand, and last."""
-
-    reading: Reading
-    posted: Posted
-    edition: Edition
-
-    @cached_property
-    def cheap(self) -> tuple[Raised, ...]:
-        """Everything about the form, the parts and the computed wheels."""
-        form = [_of_form(each, self.edition.number) for each in self.reading.findings]
-        return (*form, *raised_by(self.posted))
-
-    @cached_property
-    def structural(self) -> tuple[Raised, ...]:
-        """Everything about the wheels as structures."""
-        return tuple(raised_by_structure(self.posted))
-
-    @cached_property
-    def cheap_keys(self) -> dict[Key, str]:
-        """Severity by code and place."""
-        return {key_of(each.finding): each.finding.severity for each in self.cheap}
-
-    @cached_property
-    def structural_keys(self) -> dict[Key, str]:
-        """The same for structure."""
-        return {key_of(each.finding): each.finding.severity for each in self.structural}
-
-
-def judge(parsed: Parsed, edition: Edition) -> Judgement:
-    """The judgement of one parsed document."""
-    reading = read_parsed(parsed)
-    told = frozenset(each.at for each in reading.findings if each.at)
-    return Judgement(reading, Posted(reading.draft, edition, told), edition)
-
-
-def _of_form(finding: Finding, edition: int) -> Raised:
-    """A finding about the form; where the catalog offers values for its place, they are tried."""
-    placed = replace(finding, edition=edition)
-    if finding.code == "pair.kind":
-        return Raised(placed, ("/kind", finding.at))
-    clearable = finding.code in {
+CLEARABLE_FORM = frozenset(
+    {
         "order.missing-member",
         "order.wrong-type",
         "order.not-a-choice",
@@ -72,4 +27,86 @@ def _of_form(finding: Finding, edition: int) -> Raised:
         "order.text",
         "order.not-a-number",
     }
-    return Raised(placed, (finding.at,) if clearable and finding.at else ())
+)
+"""Faults of form that another value at the same place can clear."""
+
+
+def key_of(finding: Finding) -> Key:
+    """Code, place, and the missing fact where a part lacks one."""
+    missing = finding.have.get("missing") if finding.code == "data.fact-missing" else None
+    return finding.code, finding.at, str(missing or "")
+
+
+class Judgement:
+    """What one document amounts to over one edition. A question is asked when its answer is wanted."""
+
+    def __init__(self, parsed: Parsed, edition: Edition, posted: Posted | None = None) -> None:
+        self.parsed = parsed
+        self.edition = edition
+        self._posted = posted
+        self._answers: dict[Question, tuple[Raised, ...]] = {}
+
+    @cached_property
+    def reading(self) -> Reading:
+        """The document's form."""
+        return read_parsed(self.parsed)
+
+    @cached_property
+    def form(self) -> tuple[Raised, ...]:
+        """What the form says, placed in the edition."""
+        return tuple(_of_form(each, self.edition.number) for each in self.reading.findings)
+
+    @cached_property
+    def told(self) -> frozenset[str]:
+        """Places that the form speaks about."""
+        return frozenset(each.at for each in self.reading.findings if each.at)
+
+    @cached_property
+    def posted(self) -> Posted:
+        """The order over the edition, as far as its form lets it be read."""
+        return self._posted or Posted(self.reading.draft, self.edition, self.told)
+
+    def after(self, changes: Changes) -> Judgement:
+        """The judgement of the document with these values put in.
+
+        Values from the catalog are sound by themselves, so the order can be looked at before its form
+        is read again; whoever keeps a change must look at `form` too.
+        """
+        document = changed(self.parsed.document or {}, changes)
+        faults = {at: each for at, each in self.parsed.faults.items() if not _within(at, changes)}
+        told = frozenset(at for at in self.told if not _within(at, changes))
+        posted = Posted(changed(self.reading.draft, changes), self.edition, told)
+        return Judgement(Parsed(document, faults), self.edition, posted)
+
+    def answer(self, question: Question) -> tuple[Raised, ...]:
+        """What this question raises here; asked once."""
+        if question not in self._answers:
+            self._answers[question] = question.ask(self.posted)
+        return self._answers[question]
+
+    def everything(self) -> Iterator[tuple[Raised, Question | None]]:
+        """Every finding once, with the question that raised it; None for faults of form."""
+        seen: set[Key] = set()
+        for raised, question in self._all():
+            key = key_of(raised.finding)
+            if key not in seen:
+                seen.add(key)
+                yield raised, question
+
+    def _all(self) -> Iterator[tuple[Raised, Question | None]]:
+        yield from ((raised, None) for raised in self.form)
+        for question in QUESTIONS:
+            yield from ((raised, question) for raised in self.answer(question))
+
+
+def _within(at: str, changes: Changes) -> bool:
+    """Whether a place is one of those changed, or inside one."""
+    return any(at == place or at.startswith(place + "/") for place, _ in changes)
+
+
+def _of_form(finding: Finding, edition: int) -> Raised:
+    placed = replace(finding, edition=edition)
+    if finding.code == "pair.kind":
+        return Raised(placed, ("/kind", finding.at))
+    clearable = finding.code in CLEARABLE_FORM and finding.at
+    return Raised(placed, (finding.at,) if clearable else ())

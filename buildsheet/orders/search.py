@@ -9,15 +9,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from itertools import combinations, islice, product
+from itertools import chain, combinations, islice, product
 from typing import Final
 
-from buildsheet.catalog.edition import Edition
-from buildsheet.findings import SEVERITIES, Change, Finding, Value
-from buildsheet.orders.changes import Changes, changed, values_at
-from buildsheet.orders.judging import Judgement, Key, judge, key_of
+from buildsheet.findings import SEVERITIES, Change, Value
+from buildsheet.orders.changes import Changes, values_at
+from buildsheet.orders.checks import QUESTIONS, Question
+from buildsheet.orders.judging import Judgement, key_of
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.text import Parsed
 
 MOST_VALUES: Final = 12
 """More values than this at one place help nobody to choose."""
@@ -32,33 +31,32 @@ RANK: Final = {severity: rank for rank, severity in enumerate(SEVERITIES)}
 class Search:
     """The ways out of one document's findings. Remembers every judgement it made."""
 
-    def __init__(self, parsed: Parsed, edition: Edition, before: Judgement) -> None:
-        self._parsed = parsed
-        self._document: Mapping[str, Value] = parsed.document or {}
-        self._edition = edition
+    def __init__(self, before: Judgement) -> None:
         self._before = before
+        self._ranks = {
+            key_of(raised.finding): RANK[raised.finding.severity]
+            for raised, _ in before.everything()
+        }
         self._judged: dict[str, Judgement] = {}
 
-    def single(self, raised: Raised) -> tuple[Change, ...]:
+    def single(self, raised: Raised, asked: Question | None) -> tuple[Change, ...]:
         """Single changes that clear the finding, by place in the order the check names them."""
         found: list[Change] = []
         for at in dict.fromkeys(raised.ways):
             values = (
-                value
-                for value in values_at(at, self._edition, self._document)
-                if self._clears(raised.finding, ((at, value),))
+                value for value in self._values(at) if self._clears(raised, asked, ((at, value),))
             )
             kept = tuple(islice(values, MOST_VALUES))
             if kept:
                 found.append(Change(at, kept))
         return tuple(found)
 
-    def pairs(self, raised: Raised) -> tuple[Mapping[str, Value], ...]:
+    def pairs(self, raised: Raised, asked: Question | None) -> tuple[Mapping[str, Value], ...]:
         """Pairs of changes that clear the finding where no single one does; the first few."""
         clearing = (
             dict(changes)
             for changes in islice(self._pairs(raised), PAIRS_TRIED)
-            if self._clears(raised.finding, changes)
+            if self._clears(raised, asked, changes)
         )
         return tuple(islice(clearing, MOST_PAIRS))
 
@@ -69,39 +67,38 @@ class Search:
                 continue
             yield from (
                 ((first, one), (second, other))
-                for one, other in product(
-                    values_at(first, self._edition, self._document),
-                    values_at(second, self._edition, self._document),
-                )
+                for one, other in product(self._values(first), self._values(second))
             )
 
-    def _clears(self, finding: Finding, changes: Changes) -> bool:
-        after = self._after(changes)
-        if self._new_or_same(finding, after.cheap_keys, self._before.cheap_keys):
-            return False
-        return not self._new_or_same(finding, after.structural_keys, self._before.structural_keys)
+    def _values(self, at: str) -> tuple[Value, ...]:
+        return values_at(at, self._before.edition, self._before.parsed.document or {})
 
-    def _new_or_same(
-        self, finding: Finding, after: Mapping[Key, str], before: Mapping[Key, str]
-    ) -> bool:
-        """Whether the finding is still there, or another at least as bad has come."""
-        if key_of(finding) in after:
-            return True
-        bar = RANK[finding.severity]
-        return any(
-            RANK[severity] <= bar and RANK[before.get(key, "note")] > RANK[severity]
-            for key, severity in after.items()
+    def _clears(self, raised: Raised, asked: Question | None, changes: Changes) -> bool:
+        """Whether the finding is gone after the changes, and nothing as bad has come."""
+        after = self._after(changes)
+        key = key_of(raised.finding)
+        gone = after.form if asked is None else after.answer(asked)
+        if any(key_of(each.finding) == key for each in gone):
+            return False
+        bar = RANK[raised.finding.severity]
+        touched = {at.split("/", 2)[1] for at, _ in changes}
+        both = bool(touched - {"front", "rear"})
+        answers = (
+            after.answer(question)
+            for question in QUESTIONS
+            if both or question.position is None or question.position in touched
         )
+        if any(self._is_new(each, bar) for each in chain.from_iterable(answers)):
+            return False
+        # the form comes last: catalog values are sound, so it is read again only to prove a way out
+        return not any(self._is_new(each, bar) for each in after.form)
+
+    def _is_new(self, raised: Raised, bar: int) -> bool:
+        rank = RANK[raised.finding.severity]
+        return rank <= bar and self._ranks.get(key_of(raised.finding), len(RANK)) > rank
 
     def _after(self, changes: Changes) -> Judgement:
-        name = json.dumps(changes, sort_keys=True)
+        name = json.dumps(changes)
         if name not in self._judged:
-            places = tuple(at for at, _ in changes)
-            faults = {
-                at: fault
-                for at, fault in self._parsed.faults.items()
-                if not any(at == place or at.startswith(place + "/") for place in places)
-            }
-            document = changed(self._document, changes)
-            self._judged[name] = judge(Parsed(document, faults), self._edition)
+            self._judged[name] = self._before.after(changes)
         return self._judged[name]

@@ -102,10 +102,8 @@ def sift(loaded: object) -> Parsed:
             need={"type": "an object"},
         )
     faults: dict[str, Finding] = {}
-    members = 0
     document: dict[str, Value] = {}
-    for _ in _sift_object(loaded, "", document, faults):
-        members += 1
+    for members, _ in enumerate(_sift_object(loaded, "", document, faults), start=1):
         if members > MOST_MEMBERS:
             return _unreadable(
                 "order.too-large",
@@ -266,4 +264,3 @@ def _shown(name: object) -> str:
     """A name from outside, short enough for a message."""
     text = repr(name)
     return text if len(text) <= 32 else text[:29] + "..."
-

@@ -8,9 +8,11 @@ absence has a finding of its own; where a part lacks a figure it says so with a 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from itertools import chain
+from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
+from buildsheet.catalog.parts import Position
 from buildsheet.orders.checks import (
     bicycle,
     data,
@@ -33,15 +35,46 @@ from buildsheet.orders.raised import Raised
 WheelCheck = Callable[[PostedWheel], Iterator[Raised]]
 OrderCheck = Callable[[Posted], Iterator[Raised]]
 
-WHEEL_CHECKS: Final[tuple[WheelCheck, ...]] = (
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One check asked of one wheel, or of the order as a whole (``position`` None).
+
+    A change inside the other wheel cannot alter the answer about this one.
+    """
+
+    position: Position | None
+    ask: Callable[[Posted], tuple[Raised, ...]]
+
+
+def _of_wheels(checks: tuple[WheelCheck, ...]) -> Iterator[Question]:
+    positions: tuple[Position, Position] = ("front", "rear")
+    for position in positions:
+        for check in checks:
+            yield Question(position, partial(_ask_wheel, check, position))
+
+
+def _of_order(checks: tuple[OrderCheck, ...]) -> Iterator[Question]:
+    for check in checks:
+        yield Question(None, partial(_ask_order, check))
+
+
+def _ask_wheel(check: WheelCheck, position: Position, posted: Posted) -> tuple[Raised, ...]:
+    wheel = posted.wheel(position)
+    return tuple(check(wheel)) if wheel is not None else ()
+
+
+def _ask_order(check: OrderCheck, posted: Posted) -> tuple[Raised, ...]:
+    return tuple(check(posted))
+
+
+PART_CHECKS: Final[tuple[WheelCheck, ...]] = (
     *data.CHECKS,
     *rim_hub.CHECKS,
     *spoke.CHECKS,
     *nipple.CHECKS,
     *bicycle.CHECKS,
     *lacing.CHECKS,
-    *length.CHECKS,
-    *tension.CHECKS,
     *load.CHECKS,
     *tyre.CHECKS,
     *finish.CHECKS,
@@ -49,30 +82,21 @@ WHEEL_CHECKS: Final[tuple[WheelCheck, ...]] = (
 ORDER_CHECKS: Final[tuple[OrderCheck, ...]] = (
     *order.ORDER_CHECKS,
     *load.ORDER_CHECKS,
-    *tension.ORDER_CHECKS,
     *finish.ORDER_CHECKS,
     *pair.ORDER_CHECKS,
+    *tension.ORDER_CHECKS,
 )
-STRUCTURE_CHECKS: Final[tuple[WheelCheck, ...]] = structure.CHECKS
+COMPUTED_CHECKS: Final[tuple[WheelCheck, ...]] = (
+    *data.COMPUTED_CHECKS,
+    *lacing.COMPUTED_CHECKS,
+    *length.COMPUTED_CHECKS,
+    *tension.COMPUTED_CHECKS,
+)
 
-
-def raised_by(posted: Posted) -> list[Raised]:
-    """Everything that the cheap checks find."""
-    by_wheel = (check(wheel) for wheel in posted.wheels for check in WHEEL_CHECKS)
-    by_order = (check(posted) for check in ORDER_CHECKS)
-    return _once(chain(chain.from_iterable(by_wheel), chain.from_iterable(by_order)))
-
-
-def raised_by_structure(posted: Posted) -> list[Raised]:
-    """Everything that follows from the wheels as structures."""
-    return _once(
-        each for wheel in posted.wheels for check in STRUCTURE_CHECKS for each in check(wheel)
-    )
-
-
-def _once(raised: Iterator[Raised]) -> list[Raised]:
-    """One code at one place is said once: the first to say it wins."""
-    by_key = {}
-    for each in raised:
-        by_key.setdefault((each.finding.code, each.finding.at), each)
-    return list(by_key.values())
+QUESTIONS: Final[tuple[Question, ...]] = (
+    *_of_wheels(PART_CHECKS),
+    *_of_order(ORDER_CHECKS),
+    *_of_wheels(COMPUTED_CHECKS),
+    *_of_wheels(structure.CHECKS),
+)
+"""Every check, the cheap ones first: a search stops at the first new fault."""

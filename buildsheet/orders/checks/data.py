@@ -123,4 +123,5 @@ def _owner(wheel: PostedWheel, code: str) -> tuple[str, Part | None]:
     return "rim", None
 
 
-CHECKS = (parts_known, computable)
+CHECKS = (parts_known,)
+COMPUTED_CHECKS = (computable,)

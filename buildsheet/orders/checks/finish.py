@@ -76,7 +76,8 @@ def sizes(order: Posted) -> Iterator[Raised]:
             for each in off
             if each.rim is not None
         )
-        wanted: list[Value] = sorted({each.rim.decal_size or "" for each in off if each.rim})
+        sizes_of_rims = {each.rim.decal_size for each in off if each.rim is not None}
+        wanted: list[Value] = [*sorted(size for size in sizes_of_rims if size is not None)]
         yield order.found(
             "finish.decal-size",
             "block",
@@ -120,14 +121,13 @@ def _colour(order: Posted, at: str, pairs: list[tuple[str, str]]) -> Iterator[Ra
     }
     lacking = [size for size, hands in made.items() if not hands]
     if lacking:
-        sizes_made: list[Value] = sorted(
-            {
-                each.size
-                for each in order.edition.decals.values()
-                if each.colour == colour and each.state == "active"
-            }
+        of_colour = (each for each in order.edition.decals.values() if each.colour == colour)
+        sizes_made: list[Value] = [
+            *sorted({each.size for each in of_colour if each.state == "active"})
+        ]
+        known = (
+            f"it is made in {', '.join(map(str, sizes_made))}" if sizes_made else "it is not made"
         )
-        known = f"it is made in {', '.join(map(str, sizes_made))}" if sizes_made else "it is not made"
         yield order.found(
             "finish.colour",
             "block",

@@ -213,14 +213,14 @@ def released(wheel: PostedWheel) -> Iterator[Raised]:
 def torque(wheel: PostedWheel) -> Iterator[Raised]:
     """Sides that carry drive or disc torque are crossed."""
     hub, least = wheel.hub, wheel.house.lacing.torque_crossings
-    disc = wheel.hub.brake == "disc" if hub is not None else wheel.use.word("brake") == "disc"
+    brake = hub.brake if hub is not None else wheel.use.word("brake")
+    disc = brake == "disc"
     if wheel.position == "front" and not disc:
         return
     what = "Disc torque" if wheel.position == "front" else "Drive torque"
     for at, crossings, sides in _crossing_places(wheel):
         if crossings < least:
-            brake = "disc" if disc else "rim"
-            named = " and ".join(feature(wheel.position, brake, side) for side in sides)
+            named = " and ".join(feature(wheel.position, brake or "", side) for side in sides)
             yield wheel.found(
                 "lacing.torque",
                 "block",
@@ -285,13 +285,5 @@ def valve_gap(wheel: PostedWheel) -> Iterator[Raised]:
         )
 
 
-CHECKS = (
-    pattern_named,
-    groups_of_four,
-    wrap_angle,
-    head_clearance,
-    released,
-    torque,
-    drilling,
-    valve_gap,
-)
+CHECKS = (pattern_named, groups_of_four, released, torque)
+COMPUTED_CHECKS = (wrap_angle, head_clearance, drilling, valve_gap)

@@ -114,4 +114,4 @@ def _feature(wheel: PostedWheel, computed: Computed, side: Side) -> str:
     return feature(wheel.position, computed.assembly.rim.brake, side)
 
 
-CHECKS = (stock_length, look_alikes, stretch_difference)
+COMPUTED_CHECKS = (stock_length, look_alikes, stretch_difference)

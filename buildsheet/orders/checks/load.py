@@ -106,10 +106,14 @@ def use_class(wheel: PostedWheel) -> Iterator[Raised]:
     wanted = wheel.use.whole("class")
     if wanted is None:
         return
-    parts: list[tuple[str, Rim | Hub | Spoke | Nipple]] = []
-    for at, part in (("rim", wheel.rim), ("hub", wheel.hub), ("nipple", wheel.nipple)):
-        if isinstance(part, Rim | Hub | Nipple):
-            parts.append((at, part))
+    named: tuple[tuple[str, Rim | Hub | Nipple | None], ...] = (
+        ("rim", wheel.rim),
+        ("hub", wheel.hub),
+        ("nipple", wheel.nipple),
+    )
+    parts: list[tuple[str, Rim | Hub | Spoke | Nipple]] = [
+        (at, known) for at, known in named if known is not None
+    ]
     parts.extend((at, spoke) for at, spoke, _ in wheel.spoke_types())
     for at, part in parts:
         if part.use_classes is None:

@@ -87,9 +87,7 @@ def washer_fits(wheel: PostedWheel) -> Iterator[Raised]:
     """A washer where rim or nipple ask for one, and one that fits the seat."""
     rim, nipple, washer = wheel.rim, wheel.nipple, wheel.washer
     asks = [
-        each.code
-        for each in (rim, nipple)
-        if isinstance(each, Rim | Nipple) and each.needs_washer
+        each.code for each in (rim, nipple) if isinstance(each, Rim | Nipple) and each.needs_washer
     ]
     if asks and not wheel.members.has("washer"):
         yield wheel.found(

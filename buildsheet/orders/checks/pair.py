@@ -92,11 +92,7 @@ def depth(order: Posted) -> Iterator[Raised]:
     deeper = front.depth_mm > rear.depth_mm + SAME
     if not deeper and rear.depth_mm - front.depth_mm <= most_mm + SAME:
         return
-    why = (
-        "the front is the deeper one"
-        if deeper
-        else f"more than {most_mm:g} mm apart"
-    )
+    why = "the front is the deeper one" if deeper else f"more than {most_mm:g} mm apart"
     yield order.found(
         "pair.depth",
         "caution",
@@ -114,7 +110,11 @@ def rim_mass(order: Posted) -> Iterator[Raised]:
     """Two rims of one kind are picked by mass where their tolerance is wider than a set's."""
     if order.pair is None or not order.pair[0].rim:
         return
-    front, rear, most_g = order.pair[0].rim, order.pair[1].rim, order.house.pair.rim_mass_difference_g
+    front, rear, most_g = (
+        order.pair[0].rim,
+        order.pair[1].rim,
+        order.house.pair.rim_mass_difference_g,
+    )
     if front is not rear or 2.0 * front.mass_tolerance_g <= most_g + SAME:
         return
     yield order.found(
@@ -154,9 +154,8 @@ def box(order: Posted) -> Iterator[Raised]:
             items.append(f"{wheel.position}: valve {valve} mm, tape {tape} mm")
     if any(wheel.rim is not None and wheel.rim.brake == "rim" for wheel in order.wheels):
         items.append("pads for carbon brake tracks")
-    for wheel in order.wheels:
-        if wheel.driver is not None and wheel.driver.spacer:
-            items.append(f"for driver body {wheel.driver.code}: {wheel.driver.spacer}")
+    drivers = (wheel.driver for wheel in order.wheels if wheel.driver is not None)
+    items.extend(f"for driver body {each.code}: {each.spacer}" for each in drivers if each.spacer)
     if not items:
         return
     listed: list[Value] = [*items]

@@ -48,9 +48,7 @@ def _leaves_its_plane(wheel: PostedWheel, says: str, have: dict[str, Value]) -> 
     )
 
 
-def _buckling(
-    wheel: PostedWheel, computed: Computed, figures: StructurePlan
-) -> Iterator[Raised]:
+def _buckling(wheel: PostedWheel, computed: Computed, figures: StructurePlan) -> Iterator[Raised]:
     mean_n = _mean_tension_n(computed)
     share, most = mean_n / figures.buckling_tension_n, wheel.house.tension.buckling_share
     if share <= most:

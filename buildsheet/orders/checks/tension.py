@@ -116,7 +116,7 @@ def bed_orientation(wheel: PostedWheel) -> Iterator[Raised]:
 
 def tyre_drop(order: Posted) -> Iterator[Raised]:
     """Nobody makes up for what the tyre takes away."""
-    if not any(wheel.computed for wheel in order.wheels):
+    if not any(wheel.assembly for wheel in order.wheels):
         return
     low, high = order.house.tension.tyre_drop_percent
     yield order.found(
@@ -137,5 +137,5 @@ def _slack(computed: Computed) -> tuple[Side, float, float]:
     return "left", plan.left_n, plan.right_n
 
 
-CHECKS = (floors, ratio, whose_limit, bed_orientation)
+COMPUTED_CHECKS = (floors, ratio, whose_limit, bed_orientation)
 ORDER_CHECKS = (tyre_drop,)

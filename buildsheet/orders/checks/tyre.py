@@ -106,7 +106,9 @@ def system(wheel: PostedWheel) -> Iterator[Raised]:
         )
 
 
-def limit_bar(rim: Rim, tyre_mm: float, *, tube: bool, cap_bar: float, tube_cap_bar: float) -> float | None:
+def limit_bar(
+    rim: Rim, tyre_mm: float, *, tube: bool, cap_bar: float, tube_cap_bar: float
+) -> float | None:
     """The highest pressure in bar: the rim's row for this tyre, less where there are no hooks.
 
     None where the rim has no row that reaches down to this tyre.

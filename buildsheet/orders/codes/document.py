@@ -51,10 +51,16 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         FORM,
         "6.2",
     ),
-    entry("order.missing-member", "block", "A needed member is missing.", _FORM_REASON, FORM, "6.2"),
+    entry(
+        "order.missing-member", "block", "A needed member is missing.", _FORM_REASON, FORM, "6.2"
+    ),
     entry("order.wrong-type", "block", "A value has the wrong type.", _FORM_REASON, FORM, "6.2"),
-    entry("order.out-of-range", "block", "A number is outside its range.", _FORM_REASON, FORM, "6.2"),
-    entry("order.not-a-choice", "block", "A value is none of the words.", _FORM_REASON, FORM, "6.2"),
+    entry(
+        "order.out-of-range", "block", "A number is outside its range.", _FORM_REASON, FORM, "6.2"
+    ),
+    entry(
+        "order.not-a-choice", "block", "A value is none of the words.", _FORM_REASON, FORM, "6.2"
+    ),
     entry("order.date", "block", "A date is no day of the calendar.", _FORM_REASON, FORM, "6.2"),
     entry(
         "order.unused-member",

@@ -129,7 +129,14 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         MAKER,
         "C02",
     ),
-    entry("fit.nipple-seat", "block", "The nipple's head does not match its seat.", _SEAT, GEOMETRY, "C03"),
+    entry(
+        "fit.nipple-seat",
+        "block",
+        "The nipple's head does not match its seat.",
+        _SEAT,
+        GEOMETRY,
+        "C03",
+    ),
     entry(
         "fit.nipple-length",
         "block",
@@ -146,7 +153,9 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         MAKER,
         "C04",
     ),
-    entry("fit.washer", "block", "A nipple washer is missing or does not fit.", _SEAT, MAKER, "C06"),
+    entry(
+        "fit.washer", "block", "A nipple washer is missing or does not fit.", _SEAT, MAKER, "C06"
+    ),
     entry(
         "fit.nipple-climate",
         "caution",
@@ -171,7 +180,13 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         MAKER,
         "C09",
     ),
-    entry("fit.nipple-colour", "block", "The nipple is not made in this colour.", "It cannot be picked.", CATALOG),
+    entry(
+        "fit.nipple-colour",
+        "block",
+        "The nipple is not made in this colour.",
+        "It cannot be picked.",
+        CATALOG,
+    ),
     entry(
         "fit.brake",
         "block",
@@ -189,7 +204,9 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         MAKER,
         "E06",
     ),
-    entry("fit.axle", "block", "The hub does not fit the bicycle's wheel ends.", _BIKE, MAKER, "E03"),
+    entry(
+        "fit.axle", "block", "The hub does not fit the bicycle's wheel ends.", _BIKE, MAKER, "E03"
+    ),
     entry(
         "fit.end-caps",
         "block note",
@@ -198,7 +215,14 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         MAKER,
         "E05",
     ),
-    entry("fit.driver", "block", "Hub, driver body and cassette do not go together.", _BIKE, MAKER, "E04"),
+    entry(
+        "fit.driver",
+        "block",
+        "Hub, driver body and cassette do not go together.",
+        _BIKE,
+        MAKER,
+        "E04",
+    ),
     entry(
         "fit.track-width",
         "caution",

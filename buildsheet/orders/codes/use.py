@@ -41,8 +41,17 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         MAKER,
         "G04",
     ),
-    entry("load.use-class", "block", "A part is not released for this use.", _CARRIES, _CLASS, "G03"),
-    entry("load.spoke-class", "block", "A spoke is not released for this use.", _CARRIES, _CLASS, "B08"),
+    entry(
+        "load.use-class", "block", "A part is not released for this use.", _CARRIES, _CLASS, "G03"
+    ),
+    entry(
+        "load.spoke-class",
+        "block",
+        "A spoke is not released for this use.",
+        _CARRIES,
+        _CLASS,
+        "B08",
+    ),
     entry(
         "load.out-of-scope",
         "block",
