@@ -25,6 +25,7 @@ from __future__ import annotations
 
 from itertools import product
 from math import pi, radians
+from operator import attrgetter
 from typing import Final, Literal
 
 from buildsheet.errors import CannotLace
@@ -144,9 +145,7 @@ def _laced(
     for side in SIDES:
         holes = [hole for hole, its in enumerate(sides, start=1) if its == side]
         laced[side] = _one_side(spec, side, holes, runs[side], angles[side], groups)
-    spokes = laced["left"] + laced["right"]
-    spokes.sort(key=lambda spoke: spoke.hole)
-    return tuple(spokes)
+    return tuple(sorted(laced["left"] + laced["right"], key=attrgetter("hole")))
 
 
 def _one_side(
