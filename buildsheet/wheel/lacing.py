@@ -13,7 +13,8 @@ itself, so there are twice as large gaps between groups as within them:
 Each side's spokes are trailing and leading by turns, the first after the valve trailing. A trailing
 spoke's hub hole lies as many holes ahead as there are crossings, a leading one's as many behind.
 The valve then stands between a spoke that leans away clockwise and one that leans away the other
-way: the widest gap.
+way: the widest gap. Straight-pull seats are numbered the same way, which is clockwise from the
+valve as the wheel stands laced.
 
 House conventions, common practice with no source: trailing spokes have their heads in (they run
 down the outer face), leading ones out; at the outermost crossing the trailing spoke passes under,
