@@ -1,0 +1,146 @@
+"""What a sheet says, part by part: plain strings in reading order, without place or size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildsheet.plan.plan import Side
+from buildsheet.wheel.spec import LacedSpoke, Sides
+
+
+@dataclass(frozen=True, slots=True)
+class Banner:
+    """What this paper is. ``release`` is True where it must not be built from before a signature."""
+
+    workshop: str
+    order: str
+    source: str
+    revision: str
+    serial: str
+    issue: str
+    wanted_by: str
+    edition: str
+    position: str
+    of: str
+    use: str
+    fingerprint: str
+    bench_url: str
+    release: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SideSays:
+    """One side's spokes and tension. ``word`` is LEFT or RIGHT, ``feature`` what is seen there."""
+
+    side: Side
+    word: str
+    feature: str
+    count: str
+    length: str
+    computed: str
+    type: str
+    type_name: str
+    tension_n: str
+    tension_kgf: str
+    band_n: str
+    band_kgf: str
+    pitch: str
+    from_centre: str
+
+
+@dataclass(frozen=True, slots=True)
+class PickSays:
+    """One part to fetch."""
+
+    kind: str
+    count: str
+    code: str
+    name: str
+    spare: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FirstSpoke:
+    """One of the first four spokes."""
+
+    hole: str
+    side: Side
+    word: str
+    hub_hole: str
+    run: str
+    head: str
+
+
+@dataclass(frozen=True, slots=True)
+class LacingSays:
+    """The lacing in words, and the map the picture is drawn from."""
+
+    view: str
+    near: str
+    far: str
+    pattern: str
+    first: tuple[FirstSpoke, ...]
+    repeat: tuple[str, ...]
+    faces: tuple[str, ...]
+    cues: tuple[str, ...]
+    spokes: tuple[LacedSpoke, ...]
+    bed_offset_mm: float
+    from_centre_mm: Sides[float]
+
+
+@dataclass(frozen=True, slots=True)
+class StopSays:
+    """The value no spoke may ever read above, and where it comes from."""
+
+    newtons: str
+    kgf: str
+    set_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A name and its value, with a word on how it is meant."""
+
+    name: str
+    value: str
+    meant: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Release:
+    """Something that needs a named release before the wheel is built."""
+
+    says: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecordSays:
+    """What the record side asks for, with what was computed beside it."""
+
+    sides: Sides[tuple[str, ...]]
+    measured: tuple[Named, ...]
+    serials: tuple[str, ...]
+    boxes: tuple[str, ...]
+    finish: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSays:
+    """Both sides of one wheel's sheet."""
+
+    title: str
+    banner: Banner
+    sides: Sides[SideSays]
+    pick: tuple[PickSays, ...]
+    checks: tuple[Named, ...]
+    lacing: LacingSays
+    gate: tuple[str, ...]
+    stop: StopSays
+    limits: tuple[Named, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[str, ...]
+    warned: tuple[str, ...]
+    releases: tuple[Release, ...]
+    note: str
+    record: RecordSays

@@ -1,0 +1,81 @@
+"""All that one wheel's sheet says, from its request."""
+
+from __future__ import annotations
+
+from buildsheet.sheet.content.lacing import lacing_says
+from buildsheet.sheet.content.record import record_says
+from buildsheet.sheet.content.says import Banner, Release, SheetSays
+from buildsheet.sheet.content.wheel import (
+    check_says,
+    limit_says,
+    pick_says,
+    side_says,
+    stop_says,
+)
+from buildsheet.sheet.content.words import CAUTIONS, STEPS_CROSSED, STEPS_RADIAL, STEPS_STRAIGHT
+from buildsheet.sheet.request import SheetRequest
+from buildsheet.wheel.spec import Sides
+
+
+def sheet_says(request: SheetRequest) -> SheetSays:
+    """Every string of both sides."""
+    plan, edition = request.plan, request.edition
+    releases = tuple(
+        Release(finding.says, finding.reason)
+        for finding in request.findings
+        if finding.severity == "approval"
+    )
+    pick = pick_says(plan, edition)
+    return SheetSays(
+        title=_title(request),
+        banner=_banner(request, release=bool(releases)),
+        sides=Sides(left=side_says(plan, edition, "left"), right=side_says(plan, edition, "right")),
+        pick=pick,
+        checks=check_says(plan, edition),
+        lacing=lacing_says(plan),
+        gate=("Before the second half of the spokes goes in:", "valve up, RIGHT side toward you."),
+        stop=stop_says(plan),
+        limits=limit_says(plan, edition),
+        steps=_steps(request),
+        cautions=CAUTIONS,
+        warned=tuple(each.says for each in request.findings if each.severity == "caution"),
+        releases=releases,
+        note=request.note.strip(),
+        record=record_says(request, pick),
+    )
+
+
+def _title(request: SheetRequest) -> str:
+    return f"Build sheet {request.order_number} {request.serial} issue {request.issue}"
+
+
+def _banner(request: SheetRequest, *, release: bool) -> Banner:
+    plan, use = request.plan, request.use
+    number, count = request.wheel_of
+    return Banner(
+        workshop=request.workshop,
+        order=request.order_number,
+        source=request.source,
+        revision=str(request.revision),
+        serial=request.serial,
+        issue=request.issue,
+        wanted_by=request.wanted_by or "no date",
+        edition=str(request.edition.number),
+        position=plan.position.upper(),
+        of=f"wheel {number} of {count}" if count > 1 else "single wheel",
+        use=(
+            f"class {use.use_class} · {use.system_kg:g} kg in all · tyre {use.tyre_width_mm:g} mm"
+            f" {use.tyre_system} · {use.brake} brake"
+        ),
+        fingerprint=plan.fingerprint.removeprefix("sha256:")[:16],
+        bench_url=request.bench_url,
+        release=release,
+    )
+
+
+def _steps(request: SheetRequest) -> tuple[str, ...]:
+    if any(spoke.head == "none" for spoke in request.plan.lacing):
+        return STEPS_STRAIGHT
+    if all(spoke.run == "radial" for spoke in request.plan.lacing):
+        return STEPS_RADIAL
+    return STEPS_CROSSED

@@ -1,0 +1,1 @@
+"""Primitives as files, with no decision left: ``pdf`` and ``svg``."""

@@ -1,0 +1,107 @@
+"""Collects the primitives of one page; text is placed by its baseline and aligned here, not later."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final, Literal
+
+from buildsheet.sheet.fonts import CAPITAL_SHARE, Face, width_share
+from buildsheet.sheet.layout.fit import Fitted, fit
+from buildsheet.sheet.layout.primitives import Box, Primitive, Segment, Strokes, Text
+
+Align = Literal["left", "middle", "right"]
+
+READ: Final = 4.6
+"""Size of what is read while building: capitals of 3.35 mm, 16 arc-minutes at 700 mm."""
+
+GOOD: Final = 5.7
+"""The better size: capitals of 4.15 mm, 20 arc-minutes at 700 mm."""
+
+KEY: Final = 13.0
+"""Key numbers: 37 pt."""
+
+FINE: Final = 3.1
+"""For the file, not for the bench: origin, fingerprint, the name of an empty box."""
+
+LEADING: Final = 1.2
+"""Baseline to baseline, over the size."""
+
+HAIR, THIN, BOLD, HEAVY = 0.18, 0.3, 0.6, 1.0
+
+
+def capital(size_mm: float) -> float:
+    """Height of a capital."""
+    return CAPITAL_SHARE * size_mm
+
+
+class Pen:
+    """What has been drawn so far."""
+
+    def __init__(self) -> None:
+        self.ink: list[Primitive] = []
+
+    def draw(self, *primitives: Primitive) -> None:
+        """Add ready primitives."""
+        self.ink.extend(primitives)
+
+    def lines(self, segments: Iterable[Segment], width_mm: float = THIN) -> None:
+        """Add plain strokes."""
+        self.ink.append(Strokes(tuple(segments), width_mm))
+
+    def box(
+        self, x: float, y: float, w: float, h: float, width: float = THIN, radius: float = 0.0
+    ) -> None:
+        """Add an empty rectangle."""
+        self.ink.append(Box(x, y, w, h, width, "", radius))
+
+    def say(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float = READ,
+        face: Face = "plain",
+        align: Align = "left",
+        white: bool = False,
+    ) -> float:
+        """Set one line of our own words; the width it takes comes back."""
+        width = width_share(text, face) * size
+        left = x - width * {"left": 0.0, "middle": 0.5, "right": 1.0}[align]
+        self.ink.append(Text(left, y, text, size, face, width, white))
+        return width
+
+    def fitted(
+        self,
+        x: float,
+        top: float,
+        w: float,
+        text: str,
+        size: float = READ,
+        *,
+        face: Face = "plain",
+        floor: float | None = None,
+        lines: int = 1,
+        align: Align = "left",
+        white: bool = False,
+    ) -> float:
+        """Set text from outside into a width, from its top edge down; the bottom edge comes back."""
+        found = fit(text, w, size, face=face, floor_mm=floor, lines=lines)
+        return self.set(found, x, top, w, face, align, white)
+
+    def set(
+        self,
+        found: Fitted,
+        x: float,
+        top: float,
+        w: float,
+        face: Face = "plain",
+        align: Align = "left",
+        white: bool = False,
+    ) -> float:
+        """Set fitted lines from their top edge down; the bottom edge (last descender) comes back."""
+        start = x + w * {"left": 0.0, "middle": 0.5, "right": 1.0}[align]
+        baseline = top + capital(found.size_mm)
+        for line in found.lines:
+            self.say(start, baseline, line, found.size_mm, face, align, white)
+            baseline += LEADING * found.size_mm
+        return baseline - LEADING * found.size_mm + 0.24 * found.size_mm
