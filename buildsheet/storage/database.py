@@ -42,6 +42,13 @@ class Section:
         found: Row | None = self._database.execute(sql, list(values)).fetchone()
         return found
 
+    def one(self, sql: str, *values: SqlValue) -> Row:
+        """The row of a statement that always has one; LookupError where it has none."""
+        found = self.row(sql, *values)
+        if found is None:
+            raise LookupError(sql)
+        return found
+
     def run(self, sql: str, *values: SqlValue) -> int:
         """How many rows a statement changed."""
         return int(self._database.execute(sql, list(values)).rowcount)
@@ -120,7 +127,8 @@ class Database:
     def _process_lock(self) -> Iterator[None]:
         """Only this process writes: one fair queue instead of SQLite's retries with long tails."""
         if self._lock_file is None:
-            self._lock_file = open(f"{self.path}-lock", "ab")  # noqa: SIM115 - kept open
+            lock_path = self.path.with_name(f"{self.path.name}-lock")
+            self._lock_file = lock_path.open("ab")  # kept open until `close`
         fcntl.flock(self._lock_file, fcntl.LOCK_EX)
         try:
             yield

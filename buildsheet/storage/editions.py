@@ -21,7 +21,7 @@ class StoredEdition:
     loaded_at: str
 
 
-_COLUMNS = "number, digest, starts, loaded_at"
+_SELECT = "select number, digest, starts, loaded_at from editions "
 
 
 def insert(section: Section, edition: StoredEdition, files: Mapping[str, str]) -> None:
@@ -44,23 +44,25 @@ def insert(section: Section, edition: StoredEdition, files: Mapping[str, str]) -
 
 def numbered(section: Section, number: int) -> StoredEdition | None:
     """The edition with this number."""
-    row = section.row(f"select {_COLUMNS} from editions where number = ?", number)
+    row = section.row(_SELECT + "where number = ?", number)
     return StoredEdition(*row) if row else None
 
 
 def newest(section: Section) -> StoredEdition | None:
     """The edition with the highest number: the one new orders are held to."""
-    row = section.row(f"select {_COLUMNS} from editions order by number desc limit 1")
+    row = section.row(_SELECT + "order by number desc limit 1")
     return StoredEdition(*row) if row else None
 
 
 def everyone(section: Section) -> tuple[StoredEdition, ...]:
     """All editions, oldest first."""
-    rows = section.rows(f"select {_COLUMNS} from editions order by number")
+    rows = section.rows(_SELECT + "order by number")
     return tuple(StoredEdition(*row) for row in rows)
 
 
 def files(section: Section, number: int) -> dict[str, str]:
     """Name -> text of every catalog file of an edition, by name."""
-    rows = section.rows("select name, body from edition_files where edition = ? order by name", number)
-    return {name: body for name, body in rows}
+    rows = section.rows(
+        "select name, body from edition_files where edition = ? order by name", number
+    )
+    return dict(rows)

@@ -78,6 +78,7 @@ def _orders(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
+    database.execute("create index orders_by_number on orders (number)")
     # The business key of the interfaces is unique by itself: a restarted sender never orders twice.
     database.execute(
         """
@@ -99,11 +100,13 @@ def _orders(database: sqlite_utils.Database) -> None:
     database.execute(
         """
         create table replies (
-            idempotency_key text not null primary key,
+            source text not null,
+            idempotency_key text not null,
             body_digest text not null,
             order_id text not null,
             revision integer not null,
             kept_at text not null,
+            primary key (source, idempotency_key),
             foreign key (order_id, revision) references order_revisions (order_id, revision)
         ) strict
         """
@@ -119,6 +122,7 @@ def _wheels(database: sqlite_utils.Database) -> None:
         """
         create table plans (
             digest text not null primary key,
+            title text not null,
             document text not null,
             record text not null
         ) strict

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildsheet.storage.database import Section
+from buildsheet.storage.database import Row, Section
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +72,14 @@ def insert(section: Section, order: StoredOrder) -> None:
     )
 
 
-def keep_reply(section: Section, key: str, reply: Reply, kept_at: str) -> None:
-    """Remember what an idempotency key was used for; a key already kept stays as it is."""
+def keep_reply(section: Section, source: str, key: str, reply: Reply, kept_at: str) -> None:
+    """Remember what a source's idempotency key was used for; a key already kept stays as it is."""
     section.run(
         """
-        insert into replies (idempotency_key, body_digest, order_id, revision, kept_at)
-        values (?, ?, ?, ?, ?) on conflict (idempotency_key) do nothing
+        insert into replies (source, idempotency_key, body_digest, order_id, revision, kept_at)
+        values (?, ?, ?, ?, ?, ?) on conflict (source, idempotency_key) do nothing
         """,
+        source,
         key,
         reply.body_digest,
         reply.order_id,
@@ -87,10 +88,15 @@ def keep_reply(section: Section, key: str, reply: Reply, kept_at: str) -> None:
     )
 
 
-def reply_to(section: Section, key: str) -> Reply | None:
-    """What this idempotency key was used for."""
+def reply_to(section: Section, source: str, key: str) -> Reply | None:
+    """What this idempotency key of this source was used for."""
     row = section.row(
-        "select body_digest, order_id, revision from replies where idempotency_key = ?", key
+        """
+        select body_digest, order_id, revision from replies
+        where source = ? and idempotency_key = ?
+        """,
+        source,
+        key,
     )
     return Reply(*row) if row else None
 
@@ -105,7 +111,7 @@ def by_id(section: Section, order_id: str, revision: int | None = None) -> Store
         row = section.row(
             _SELECT + "where orders.id = ? and order_revisions.revision = ?", order_id, revision
         )
-    return _order(row)
+    return _order(row) if row else None
 
 
 def by_number(section: Section, source: str, number: str) -> StoredOrder | None:
@@ -117,7 +123,7 @@ def by_number(section: Section, source: str, number: str) -> StoredOrder | None:
         source,
         number,
     )
-    return _order(row)
+    return _order(row) if row else None
 
 
 def by_business_key(
@@ -132,7 +138,18 @@ def by_business_key(
         number,
         revision,
     )
-    return _order(row)
+    return _order(row) if row else None
+
+
+def numbered(section: Section, number: str) -> tuple[StoredOrder, ...]:
+    """The orders that any sender called by this number, in the revision that counts."""
+    rows = section.rows(
+        _SELECT
+        + """where orders.number = ? and order_revisions.revision = orders.revision
+             order by orders.id""",
+        number,
+    )
+    return tuple(_order(row) for row in rows)
 
 
 def latest(section: Section, limit: int, before: str | None = None) -> tuple[StoredOrder, ...]:
@@ -145,8 +162,9 @@ def latest(section: Section, limit: int, before: str | None = None) -> tuple[Sto
         before,
         limit,
     )
-    return tuple(StoredOrder(*row[:-1], bool(row[-1])) for row in rows)
+    return tuple(_order(row) for row in rows)
 
 
-def _order(row: tuple[object, ...] | None) -> StoredOrder | None:
-    return StoredOrder(*row[:-1], bool(row[-1])) if row else None  # type: ignore[arg-type]
+def _order(row: Row) -> StoredOrder:
+    current = bool(row[-1])
+    return StoredOrder(*(*row[:-1], current))

@@ -7,15 +7,18 @@ issue makes the old one void, and the file lets no two sheets of one wheel be in
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from buildsheet.storage.database import Row, Section
 
 
 @dataclass(frozen=True, slots=True)
 class StoredPlan:
-    """A plan: ``document`` as the interfaces print it, ``record`` as this program reads it back."""
+    """A plan: ``title`` in a few words, ``document`` as the interfaces print it, ``record`` as this
+    program reads it back."""
 
     digest: str
+    title: str
     document: str
     record: str
 
@@ -38,38 +41,52 @@ class StoredSheet:
 
 @dataclass(frozen=True, slots=True)
 class StoredWheel:
-    """One wheel with the sheet that is in force and the order it belongs to."""
+    """One wheel with the sheet that is in force and the order it belongs to; ``title`` names its parts."""
 
     serial: str
     order_id: str
     source: str
     number: str
+    order_state: str
     position: str
     state: str
     allotted_at: str
+    title: str
     sheet: StoredSheet
 
 
-_SHEET = """sheets.code, sheets.serial, sheets.issue, sheets.revision, sheets.edition,
-    sheets.fingerprint, sheets.plan_digest, sheets.issued_at, sheets.void_at, sheets.void_because"""
+_SHEET = """
+    select sheets.code, sheets.serial, sheets.issue, sheets.revision, sheets.edition,
+           sheets.fingerprint, sheets.plan_digest, sheets.issued_at, sheets.void_at,
+           sheets.void_because
+    from sheets
+"""
 
-_WHEEL = f"""
-    select wheels.serial, wheels.order_id, orders.source, orders.number, wheels.position,
-           wheels.state, wheels.allotted_at, {_SHEET}
+_WHEEL = """
+    select wheels.serial, wheels.order_id, orders.source, orders.number, orders.state,
+           wheels.position, wheels.state, wheels.allotted_at, plans.title,
+           sheets.code, sheets.serial, sheets.issue, sheets.revision, sheets.edition,
+           sheets.fingerprint, sheets.plan_digest, sheets.issued_at, sheets.void_at,
+           sheets.void_because
     from wheels
     join orders on orders.id = wheels.order_id
     join sheets on sheets.serial = wheels.serial and sheets.void_at is null
+    join plans on plans.digest = sheets.plan_digest
 """
+
+_WHEEL_WIDTH: Final = 9
+"""Columns of `_WHEEL` before those of its sheet."""
 
 
 def insert_plan(section: Section, plan: StoredPlan) -> None:
     """Store a plan, once however often the same wheel is ordered."""
     section.run(
         """
-        insert into plans (digest, document, record) values (?, ?, ?)
+        insert into plans (digest, title, document, record) values (?, ?, ?, ?)
         on conflict (digest) do nothing
         """,
         plan.digest,
+        plan.title,
         plan.document,
         plan.record,
     )
@@ -142,21 +159,38 @@ def latest(section: Section, limit: int, before: str | None = None) -> tuple[Sto
 
 def sheet_by_code(section: Section, code: str) -> StoredSheet | None:
     """The sheet a bench code was printed on, in force or void."""
-    row = section.row(f"select {_SHEET} from sheets where code = ?", code)
+    row = section.row(_SHEET + "where code = ?", code)
     return StoredSheet(*row) if row else None
 
 
 def sheets_of(section: Section, serial: str) -> tuple[StoredSheet, ...]:
     """Every sheet ever issued for a wheel, oldest first."""
-    rows = section.rows(f"select {_SHEET} from sheets where serial = ? order by issued_at, issue", serial)
+    rows = section.rows(_SHEET + "where serial = ? order by issued_at, issue", serial)
     return tuple(StoredSheet(*row) for row in rows)
+
+
+def plans_of(section: Section, order_id: str, revision: int) -> dict[str, str]:
+    """Position -> plan document of the sheets first issued for one revision of an order."""
+    rows = section.rows(
+        """
+        select wheels.position, plans.document from wheels
+        join sheets on sheets.serial = wheels.serial and sheets.revision = ?
+        join plans on plans.digest = sheets.plan_digest
+        where wheels.order_id = ? order by wheels.position, sheets.issued_at desc, sheets.issue desc
+        """,
+        revision,
+        order_id,
+    )
+    # Later rows overwrite earlier ones: the first issue of a position stays.
+    return dict(rows)
 
 
 def plan(section: Section, digest: str) -> StoredPlan | None:
     """A plan by its digest."""
-    row = section.row("select digest, document, record from plans where digest = ?", digest)
+    row = section.row("select digest, title, document, record from plans where digest = ?", digest)
     return StoredPlan(*row) if row else None
 
 
 def _wheel(row: Row) -> StoredWheel:
-    return StoredWheel(*row[:7], StoredSheet(*row[7:]))
+    sheet = StoredSheet(*row[_WHEEL_WIDTH:])
+    return StoredWheel(*(*row[:_WHEEL_WIDTH], sheet))

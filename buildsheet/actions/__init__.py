@@ -1,0 +1,22 @@
+"""What the workshop does, one file each: the only place where rules and the stored record meet.
+
+``workshop``       the workshop a deed is done in: its file, its clock, its dice
+``load_catalog``   a directory of catalog files becomes an edition
+``editions``       editions out of the workshop file, read once
+``catalog_files``  catalog files on disk
+``check_order``    every finding and the plans; stores nothing
+``take_order``     the same, and it is taken; ``earlier`` what was answered before
+``answers``        what is answered, kept so that it can be given again
+``show_order``     orders as they stand
+``show_wheel``     wheels as they stand
+``print_sheet``    the sheet of a wheel that is taken, as PDF and as picture
+``draw_sheets``    the sheets of an order file, taken or not
+``wheel_figures``  the mechanics of bare dimensions
+``demo``           a fresh workshop with its orders
+``finding_codes``  every code that can be said
+``health``         is the file writable
+``serials``        how numbers look on paper
+``plan_record``    a plan kept and read back; ``finding_record`` the same for findings
+
+Time and chance come in through `workshop.Workshop`; nothing here asks the machine for them.
+"""

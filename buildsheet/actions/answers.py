@@ -1,0 +1,102 @@
+"""What is answered when an order is taken, kept so that the very same text can be given again.
+
+The head (numbers, findings, wheels) is kept with the order; the plans, which are long and often the
+same, are kept once each. The whole answer is the head with the plans set in as its last member.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from buildsheet.actions.plan_record import compact
+from buildsheet.findings import Finding
+from buildsheet.storage import wheels
+from buildsheet.storage.database import Section
+from buildsheet.storage.orders import StoredOrder
+
+API: Final = "/api/v1"
+
+
+@dataclass(frozen=True, slots=True)
+class WheelHead:
+    """One wheel of a taken order."""
+
+    serial: str
+    position: str
+    issue: str
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderHead:
+    """A taken order without its plans. ``event`` is the place in the list of events."""
+
+    id: str
+    source: str
+    number: str
+    revision: int
+    state: str
+    needs_release: bool
+    edition: int
+    taken_at: str
+    event: int
+    findings: tuple[Finding, ...]
+    wheels: tuple[WheelHead, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """The answer to a taken order: its number and the whole JSON text."""
+
+    order_id: str
+    text: str
+
+
+def head_text(head: OrderHead) -> str:
+    """The head as JSON text."""
+    return compact(
+        {
+            "id": head.id,
+            "source": head.source,
+            "number": head.number,
+            "revision": head.revision,
+            "state": head.state,
+            "needs_release": head.needs_release,
+            "edition": head.edition,
+            "taken_at": head.taken_at,
+            "event": head.event,
+            "findings": [finding.as_json() for finding in head.findings],
+            "wheels": [
+                {
+                    "serial": wheel.serial,
+                    "position": wheel.position,
+                    "issue": wheel.issue,
+                    "fingerprint": wheel.fingerprint,
+                    "wheel": f"{API}/wheels/{wheel.serial}",
+                    "plan": f"{API}/wheels/{wheel.serial}/plan",
+                    "sheet": f"{API}/wheels/{wheel.serial}/sheet.pdf",
+                }
+                for wheel in head.wheels
+            ],
+            # Stock is not kept yet: nothing is reserved, and the answer does not pretend it is.
+            "holds": [],
+        }
+    )
+
+
+def with_plans(head: str, plans: Mapping[str, str]) -> str:
+    """The head with the plan documents as its last member; all of it stays text.
+
+    >>> with_plans('{"id":"A26-00001-A"}', {"front": '{"holes":24}'})
+    '{"id":"A26-00001-A","plans":{"front":{"holes":24}}}'
+    """
+    inner = ",".join(f'"{position}":{document}' for position, document in plans.items())
+    return f'{head[:-1]},"plans":{{{inner}}}}}'
+
+
+def whole_answer(section: Section, stored: StoredOrder) -> Answered:
+    """What was answered when this revision was taken."""
+    plans = wheels.plans_of(section, stored.id, stored.revision)
+    return Answered(stored.id, with_plans(stored.answer, plans))

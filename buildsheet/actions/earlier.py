@@ -1,0 +1,122 @@
+"""What was answered before: the same order again, the same key again, or something in the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Literal
+
+from buildsheet.actions.answers import Answered, whole_answer
+from buildsheet.actions.codes import recorded
+from buildsheet.actions.differences import differences
+from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.findings import Finding
+from buildsheet.orders.document import Order
+from buildsheet.storage import orders
+from buildsheet.storage.database import Section
+from buildsheet.storage.orders import Reply, StoredOrder
+
+
+@dataclass(frozen=True, slots=True)
+class Took:
+    """What became of a posted order.
+
+    ``taken`` and ``replayed`` have an answer; ``refused`` has everything the checks say; ``conflict``
+    and ``key-reused`` have the one finding that says what is in the way.
+    """
+
+    outcome: Literal["taken", "replayed", "refused", "conflict", "key-reused"]
+    findings: tuple[Finding, ...]
+    edition: int
+    answered: Answered | None = None
+
+
+def body_digest(order: Order) -> str:
+    """A digest of what an order says, however it was spaced, sorted or padded with nulls."""
+    said = order.model_dump_json(by_alias=True, exclude_none=True)
+    return "sha256:" + sha256(said.encode()).hexdigest()
+
+
+def earlier(section: Section, order: Order, key: str | None, edition: int) -> Took | None:
+    """What an order that is there already, or a key that was used already, leads to; else None."""
+    digest = body_digest(order)
+    if key is not None:
+        reply = orders.reply_to(section, order.source, key)
+        if reply is not None and reply.body_digest != digest:
+            return Took("key-reused", (_key_reused(reply, edition),), edition)
+        if reply is not None:
+            return _replayed(section, reply.order_id, reply.revision, edition)
+    stored = orders.by_business_key(section, *order.key)
+    if stored is None:
+        other = orders.by_number(section, order.source, order.number)
+        if other is None:
+            return None
+        return Took("conflict", (_other_revision(order, other, edition),), edition)
+    if stored.body_digest != digest:
+        return Took("conflict", (_duplicate(order, stored, edition),), edition)
+    return _replayed(section, stored.id, stored.revision, edition)
+
+
+def keep_key(section: Section, order: Order, key: str | None, took: Took, at: str) -> None:
+    """Remember that this key got this answer, where there is a key and an answer."""
+    if key is None or took.answered is None:
+        return
+    reply = Reply(body_digest(order), took.answered.order_id, order.revision)
+    orders.keep_reply(section, order.source, key, reply, at)
+
+
+def keep_key_later(workshop: Workshop, order: Order, key: str | None, took: Took) -> None:
+    """As `keep_key`, in a section of its own, and only where the key is new."""
+    if key is None or took.answered is None:
+        return
+    with workshop.database.reading() as section:
+        known = orders.reply_to(section, order.source, key)
+    if known is None:
+        with workshop.database.writing() as section:
+            keep_key(section, order, key, took, stamp(workshop.clock()))
+
+
+def _replayed(section: Section, order_id: str, revision: int, edition: int) -> Took:
+    stored = orders.by_id(section, order_id, revision)
+    if stored is None:
+        raise LookupError(f"{order_id} revision {revision} is referred to and not there")
+    return Took("replayed", (), edition, whole_answer(section, stored))
+
+
+def _duplicate(order: Order, stored: StoredOrder, edition: int) -> Finding:
+    places = differences(
+        Order.model_validate_json(stored.document).model_dump(by_alias=True, exclude_none=True),
+        order.model_dump(by_alias=True, exclude_none=True),
+    )
+    return recorded(
+        "order.duplicate",
+        places[0] if places else "",
+        f"Order {order.number} of {order.source}, revision {order.revision}, is taken as "
+        f"{stored.id} with other content.",
+        edition=edition,
+        have={"differs": list(places)},
+        need={"order": stored.id},
+        also=places[1:],
+    )
+
+
+def _other_revision(order: Order, stored: StoredOrder, edition: int) -> Finding:
+    return recorded(
+        "order.other-revision",
+        "/revision",
+        f"Order {order.number} of {order.source} is taken as {stored.id} in revision "
+        f"{stored.revision}; a change is asked for at that order, not posted as a new one.",
+        edition=edition,
+        have={"revision": order.revision},
+        need={"revision": stored.revision, "order": stored.id},
+    )
+
+
+def _key_reused(reply: Reply, edition: int) -> Finding:
+    return recorded(
+        "order.key-reused",
+        "",
+        f"This Idempotency-Key was used for order {reply.order_id}; another document needs its own key.",
+        edition=edition,
+        need={"order": reply.order_id},
+    )

@@ -1,0 +1,65 @@
+"""Orders as they stand now."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+
+from buildsheet.actions.answers import whole_answer
+from buildsheet.actions.serials import as_typed
+from buildsheet.actions.workshop import Workshop
+from buildsheet.findings import Value
+from buildsheet.storage import orders, wheels
+from buildsheet.storage.orders import StoredOrder
+from buildsheet.storage.wheels import StoredWheel
+
+PAGE = 100
+
+
+@dataclass(frozen=True, slots=True)
+class OrderView:
+    """One order: as stored, the answer it got (parsed), and its wheels as they stand."""
+
+    stored: StoredOrder
+    answer: dict[str, Value]
+    wheels: tuple[StoredWheel, ...]
+
+    def as_json(self) -> dict[str, Value]:
+        """What was answered, with the state of now and the document that was posted."""
+        document: Value = json.loads(self.stored.document)
+        return {**self.answer, "state": self.stored.state, "document": document}
+
+
+def show_order(workshop: Workshop, order_id: str) -> OrderView | None:
+    """The order with this number of the workshop, or None."""
+    with workshop.database.reading() as section:
+        stored = orders.by_id(section, as_typed(order_id))
+        if stored is None:
+            return None
+        answer = json.loads(whole_answer(section, stored).text)
+        return OrderView(stored, answer, wheels.of_order(section, stored.id))
+
+
+def list_orders(workshop: Workshop, before: str | None = None) -> tuple[StoredOrder, ...]:
+    """The newest orders first; ``before`` an order's number for the page after it."""
+    with workshop.database.reading() as section:
+        return orders.latest(section, PAGE, before)
+
+
+def find_number(workshop: Workshop, number: str) -> tuple[StoredOrder, ...]:
+    """Every order that a sender called by this number."""
+    with workshop.database.reading() as section:
+        return orders.numbered(section, number)
+
+
+def order_line(stored: StoredOrder) -> dict[str, Value]:
+    """One line of the list of orders."""
+    return {
+        "id": stored.id,
+        "source": stored.source,
+        "number": stored.number,
+        "revision": stored.revision,
+        "state": stored.state,
+        "edition": stored.edition,
+        "taken_at": stored.taken_at,
+    }

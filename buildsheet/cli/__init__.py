@@ -1,0 +1,32 @@
+"""The command line: one command for each thing the workshop does, under the same names.
+
+``order``    check, sheet      ``demo``   a fresh workshop with its orders     ``serve``  the service
+``wheel``    bare dimensions   ``catalog``  load, export, check
+``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
+
+Exit codes: 0 done or buildable, 1 refused, 2 unreadable input or wrong use.
+"""
+
+from __future__ import annotations
+
+from buildsheet.cli.edge import run
+from buildsheet.cli.group import Commands
+
+
+def main() -> None:
+    """The console script: run the command and leave with its exit code."""
+    run(commands)
+
+
+commands = Commands(
+    "buildsheet",
+    help="From a posted wheel order to a printed build sheet.",
+    where={
+        "demo": "buildsheet.cli.demo:demo",
+        "check": "buildsheet.cli.order:check",
+        "sheet": "buildsheet.cli.order:sheet",
+        "wheel": "buildsheet.cli.wheel:wheel",
+        "catalog": "buildsheet.cli.catalog:catalog",
+        "serve": "buildsheet.cli.serve:serve",
+    },
+)

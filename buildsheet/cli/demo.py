@@ -1,0 +1,114 @@
+"""``demo``: a fresh workshop with its orders, told as it happens."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from buildsheet.cli import options
+from buildsheet.cli.edge import REFUSED, Leave
+from buildsheet.cli.speak import counted, plan_lines, say_findings, say_json
+
+if TYPE_CHECKING:
+    from buildsheet.actions.demo import DemoOrder
+
+DIRECTORY = Path("var/demo")
+
+
+@click.command()
+@click.option(
+    "--dir",
+    "directory",
+    type=click.Path(path_type=Path),
+    default=DIRECTORY,
+    show_default=True,
+    help="Where the demo workshop is made anew.",
+)
+@options.database
+@options.as_json
+def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa: ARG001
+    """Make a fresh workshop, take the example orders, write their sheets, and say what happened."""
+    from buildsheet.actions.demo import (
+        SHEETS,
+        examples_directory,
+        fresh_workshop,
+        load_demo_catalog,
+        take_examples,
+    )
+
+    workshop = fresh_workshop(directory)
+    try:
+        loaded = load_demo_catalog(workshop)
+        if loaded.edition is None:
+            say_findings(finding.as_json() for finding in loaded.findings)
+            raise Leave(REFUSED)
+        edition = loaded.edition
+        if not as_json:
+            click.echo(f"{edition.house.workshop}, edition {edition.number}\n")
+        done: list[dict[str, Any]] = []
+        for each in take_examples(workshop, examples_directory()):
+            told = _told(each)
+            done.append(told)
+            if not as_json:
+                _say(told)
+    finally:
+        workshop.close()
+    if as_json:
+        say_json(
+            {
+                "directory": str(directory),
+                "database": str(workshop.path),
+                "sheets": str(directory / SHEETS),
+                "edition": edition.number,
+                "orders": done,
+            }
+        )
+        return
+    taken = sum(each["outcome"] == "taken" for each in done)
+    sheets = sum(len(each["sheets"]) for each in done)
+    click.echo(f"{counted(len(done), 'order')}: {taken} taken, {len(done) - taken} not.")
+    click.echo(f"{counted(sheets, 'sheet')} in    {directory / SHEETS}")
+    click.echo(f"workshop file  {workshop.path}")
+    click.echo(f"look at it     buildsheet serve --db {workshop.path}")
+    click.echo("               and open http://127.0.0.1:8000/")
+
+
+def _told(order: DemoOrder) -> dict[str, Any]:
+    answer = order.answer or {}
+    return {
+        "file": order.file_name,
+        "outcome": order.took.outcome,
+        "id": answer.get("id"),
+        "state": answer.get("state"),
+        "source": answer.get("source"),
+        "number": answer.get("number"),
+        "wheels": answer.get("wheels", []),
+        "plans": answer.get("plans", {}),
+        "findings": answer.get("findings", [each.as_json() for each in order.took.findings]),
+        "sheets": [str(path) for path in order.sheets],
+    }
+
+
+def _say(told: dict[str, Any]) -> None:
+    words = {
+        "taken": f"taken as {told['id']}",
+        "replayed": f"taken already as {told['id']}: the first answer again, nothing made twice",
+        "conflict": "NOT TAKEN",
+        "key-reused": "NOT TAKEN",
+        "refused": f"REFUSED: {counted(len(told['findings']), 'finding')}",
+    }
+    click.echo(f"{told['file']}  {words[told['outcome']]}")
+    if told["outcome"] == "replayed":
+        click.echo()
+        return
+    if told["state"] == "on-hold":
+        click.echo("  waits for a named release; no sheet before that")
+    for wheel in told["wheels"]:
+        for place, line in enumerate(plan_lines(told["plans"][wheel["position"]])):
+            click.echo(f"  {line}" + (f"  serial {wheel['serial']}" if place == 0 else ""))
+    say_findings(told["findings"])
+    for path in told["sheets"]:
+        click.echo(f"  sheet    {path}")
+    click.echo()

@@ -1,0 +1,16 @@
+"""The JSON routes under ``/api/v1``."""
+
+from __future__ import annotations
+
+from flask import Blueprint
+
+from buildsheet.actions.answers import API
+from buildsheet.web.api import orders, service, wheels
+
+blueprint = Blueprint("api", __name__, url_prefix=API)
+
+orders.add_routes(blueprint)
+wheels.add_routes(blueprint)
+service.add_routes(blueprint)
+
+__all__ = ["blueprint"]

@@ -1,0 +1,79 @@
+"""Orders: checked, taken, shown."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from flask import Blueprint, Response, abort, request
+
+from buildsheet.actions.answers import API
+from buildsheet.actions.check_order import check_posted
+from buildsheet.actions.plan_record import compact
+from buildsheet.actions.show_order import PAGE, list_orders, order_line, show_order
+from buildsheet.actions.take_order import take_order
+from buildsheet.findings import Finding
+from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
+from buildsheet.web.problems import problem
+from buildsheet.web.workshop_here import workshop_here
+
+UNREADABLE: Final = {
+    "order.not-json": "not-readable",
+    "order.not-utf8": "not-readable",
+    "order.too-deep": "not-readable",
+    "order.too-large": "too-large",
+}
+"""Codes of bodies that are no document at all, and the problem that each is."""
+
+
+def add_routes(blueprint: Blueprint) -> None:
+    """The routes of this file."""
+    blueprint.post("/orders/check")(check)
+    blueprint.post("/orders")(take)
+    blueprint.get("/orders")(listed)
+    blueprint.get("/orders/<order_id>")(shown)
+
+
+def check() -> Response:
+    """Every finding and the plans; stores nothing."""
+    checked = check_posted(workshop_here(), order_body())
+    return _unreadable(checked.findings) or json_answer(compact(checked.as_json()))
+
+
+def take() -> Response:
+    """The order, taken or refused."""
+    body, key = order_body(), idempotency_key()
+    took = take_order(workshop_here(), body, key)
+    if took.answered is not None:
+        response = json_answer(took.answered.text, 201)
+        response.headers["Location"] = f"{API}/orders/{took.answered.order_id}"
+        if took.outcome == "replayed":
+            response.headers["Idempotent-Replay"] = "true"
+        return response
+    slug = {"conflict": "order-taken", "key-reused": "key-reused"}.get(took.outcome)
+    if slug is not None:
+        return problem(slug, took.findings[0].says, took.findings)
+    blocks = sum(finding.blocks for finding in took.findings)
+    detail = f"{blocks} {'finding stands' if blocks == 1 else 'findings stand'} in the way."
+    return _unreadable(took.findings) or problem("order-refused", detail, took.findings)
+
+
+def listed() -> Response:
+    """The newest orders, a page at a time."""
+    page = list_orders(workshop_here(), request.args.get("before"))
+    following = f"{API}/orders?before={page[-1].id}" if len(page) == PAGE else None
+    return json_answer(compact({"orders": [order_line(each) for each in page], "next": following}))
+
+
+def shown(order_id: str) -> Response:
+    """One order as it stands."""
+    view = show_order(workshop_here(), order_id)
+    if view is None:
+        abort(404)
+    return json_answer(compact(view.as_json()))
+
+
+def _unreadable(findings: tuple[Finding, ...]) -> Response | None:
+    for finding in findings:
+        if finding.code in UNREADABLE:
+            return problem(UNREADABLE[finding.code], finding.says, findings)
+    return None

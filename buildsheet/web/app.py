@@ -1,0 +1,44 @@
+"""The application, put together from its parts around one workshop."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Final
+
+from flask import Flask
+
+from buildsheet.actions.workshop import DEFAULT_PATH, Workshop, open_workshop
+from buildsheet.web import guards, problems
+from buildsheet.web.api import blueprint as api
+from buildsheet.web.limits import BODY_BYTES, FORM_BYTES
+from buildsheet.web.pages import blueprint as pages
+from buildsheet.web.workshop_here import put_workshop
+
+DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
+
+
+def create_app(workshop: Workshop) -> Flask:
+    """A Flask application over this workshop."""
+    app = Flask("buildsheet.web", static_folder="static", template_folder="templates")
+    app.config.update(
+        MAX_CONTENT_LENGTH=BODY_BYTES,
+        MAX_FORM_MEMORY_SIZE=FORM_BYTES,
+        MAX_FORM_PARTS=20,
+        SEND_FILE_MAX_AGE_DEFAULT=3600,
+    )
+    app.json.sort_keys = False  # type: ignore[attr-defined]  # members keep their fixed order
+    app.jinja_env.trim_blocks = True
+    app.jinja_env.lstrip_blocks = True
+    put_workshop(app, workshop)
+    guards.guard(app)
+    problems.answer_problems(app)
+    app.register_blueprint(api)
+    app.register_blueprint(pages)
+    return app
+
+
+def from_environment() -> Flask:
+    """The application for a server's worker process: the workshop file stands in BUILDSHEET_DB."""
+    path = Path(os.environ.get(DATABASE_VARIABLE) or DEFAULT_PATH)
+    return create_app(open_workshop(path))

@@ -1,0 +1,81 @@
+"""What every request passes: a number of its own, headers that close doors, and the origin of a form.
+
+The policy lets a page load nothing but this server's own styles and pictures, and run nothing.
+"""
+
+from __future__ import annotations
+
+import re
+import secrets
+from typing import Final
+
+from flask import Flask, Response, abort, g, request
+
+PAGE_POLICY: Final = (
+    "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; "
+    "base-uri 'none'; frame-ancestors 'none'"
+)
+PICTURE_POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
+"""A picture that is opened by itself styles its own strokes; it can do nothing else."""
+
+DOCUMENT_POLICY: Final = "frame-ancestors 'none'"
+"""A PDF is shown by the browser's own viewer, which a stricter policy would break."""
+
+HEADERS: Final = {
+    "X-Content-Type-Options": "nosniff",
+    # A bench code stands in the address: it must not travel to another site.
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+}
+_POLICIES: Final = {"image/svg+xml": PICTURE_POLICY, "application/pdf": DOCUMENT_POLICY}
+_REQUEST_ID: Final = re.compile(r"[A-Za-z0-9._-]{8,64}")
+_SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+
+
+def guard(app: Flask) -> None:
+    """Put the guards before and after every request of this application."""
+    app.before_request(_number_request)
+    app.before_request(_same_origin)
+    app.after_request(_close_doors)
+
+
+def request_id() -> str:
+    """The number of this request, the sender's own where it gave a decent one."""
+    known = g.get("request_id")
+    return known if isinstance(known, str) else "none"
+
+
+def _number_request() -> None:
+    given = request.headers.get("X-Request-Id", "")
+    g.request_id = given if _REQUEST_ID.fullmatch(given) else secrets.token_hex(8)
+
+
+def _same_origin() -> None:
+    """Refuse a form that another site's page sends in a visitor's name.
+
+    The API is not meant: it takes no cookie, and its JSON bodies cannot be sent across sites without
+    a permission that this server never gives.
+    """
+    if request.method in _SAFE or request.path.startswith("/api/"):
+        return
+    site = request.headers.get("Sec-Fetch-Site")
+    if site is not None:
+        if site not in {"same-origin", "none"}:
+            abort(403)
+        return
+    origin = request.headers.get("Origin")
+    if origin is None or origin.rstrip("/") != request.host_url.rstrip("/"):
+        abort(403)
+
+
+def _close_doors(response: Response) -> Response:
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    policy = _POLICIES.get(response.mimetype or "", PAGE_POLICY)
+    response.headers.setdefault("Content-Security-Policy", policy)
+    if request.endpoint != "static":
+        response.headers.setdefault("Cache-Control", "no-store")
+    response.headers["X-Request-Id"] = request_id()
+    return response

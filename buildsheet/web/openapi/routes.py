@@ -1,0 +1,191 @@
+"""One entry for each route: what it takes, what it answers, which refusals it knows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import BaseModel
+
+from buildsheet.orders.document import Order
+from buildsheet.web.openapi import shapes
+
+Schema = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """One operation of the API. ``answers`` is status -> (what it is, model or media type)."""
+
+    method: str
+    path: str
+    name: str
+    summary: str
+    answers: Mapping[int, tuple[str, type[BaseModel] | str]]
+    problems: Mapping[int, str] = field(default_factory=dict)
+    body: type[BaseModel] | None = None
+    parameters: tuple[Schema, ...] = ()
+    headers: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
+
+
+def _in_path(name: str, what: str) -> Schema:
+    return {
+        "name": name,
+        "in": "path",
+        "required": True,
+        "description": what,
+        "schema": {"type": "string", "minLength": 1, "maxLength": 60, "pattern": "^[A-Za-z0-9-]+$"},
+    }
+
+
+def _in_query(name: str, what: str, schema: Schema) -> Schema:
+    return {"name": name, "in": "query", "required": False, "description": what, "schema": schema}
+
+
+_SERIAL = _in_path("serial", "A wheel's serial, such as W26-00017-F.")
+_BODY_PROBLEMS = {
+    400: "The body cannot be read as JSON.",
+    413: "The body is larger than 64 KiB.",
+    415: "The body is not sent as application/json.",
+    503: "No catalog edition is loaded, or the workshop file cannot be used.",
+}
+_UNKNOWN = {404: "There is nothing with this number."}
+_NO_SHEET = {**_UNKNOWN, 400: "The paper or page is not known.", 409: "It waits for a release."}
+_KEY = {
+    "name": "Idempotency-Key",
+    "in": "header",
+    "required": False,
+    "description": "A repeated key gets the first answer; with another document it is refused.",
+    "schema": {"type": "string", "pattern": "^[!#-~]{1,200}$"},
+}
+
+ROUTES: tuple[Route, ...] = (
+    Route(
+        "post",
+        "/orders/check",
+        "checkOrder",
+        "Every finding about an order and the plans of its wheels; stores nothing",
+        {
+            200: (
+                "The order, judged. An order that cannot be built is an answer too.",
+                shapes.CheckAnswer,
+            )
+        },
+        _BODY_PROBLEMS,
+        body=Order,
+    ),
+    Route(
+        "post",
+        "/orders",
+        "takeOrder",
+        "Take an order: checked, numbered, stored, or refused with every finding",
+        {201: ("Taken; or taken before, and answered as then.", shapes.OrderAnswer)},
+        {
+            **_BODY_PROBLEMS,
+            409: "The same source, number and revision is taken with other content.",
+            422: "The order cannot be built, or the Idempotency-Key belongs to another document.",
+        },
+        body=Order,
+        parameters=(_KEY,),
+        headers={
+            201: {"Location": "The order.", "Idempotent-Replay": "true for a first answer again."}
+        },
+    ),
+    Route(
+        "get",
+        "/orders",
+        "listOrders",
+        "The newest orders, a hundred at a time",
+        {200: ("A page of orders.", shapes.OrderList)},
+        parameters=(
+            _in_query(
+                "before", "Only orders with a smaller number.", {"type": "string", "maxLength": 60}
+            ),
+        ),
+    ),
+    Route(
+        "get",
+        "/orders/{order_id}",
+        "showOrder",
+        "One order as it stands, with the document as posted",
+        {200: ("The order.", shapes.OrderStanding)},
+        _UNKNOWN,
+        parameters=(_in_path("order_id", "The workshop's number, such as A26-00012-A."),),
+    ),
+    Route(
+        "get",
+        "/wheels/{serial}",
+        "showWheel",
+        "One wheel as it stands",
+        {200: ("The wheel.", shapes.WheelAnswer)},
+        _UNKNOWN,
+        parameters=(_SERIAL,),
+    ),
+    Route(
+        "get",
+        "/wheels/{serial}/plan",
+        "showPlan",
+        "The plan that the wheel's sheet prints, as it was answered",
+        {200: ("The plan.", shapes.PlanShape)},
+        _UNKNOWN,
+        parameters=(_SERIAL,),
+    ),
+    Route(
+        "get",
+        "/wheels/{serial}/sheet.pdf",
+        "printSheet",
+        "The build sheet that is in force, as PDF",
+        {200: ("Two pages: building side and record side.", "application/pdf")},
+        _NO_SHEET,
+        parameters=(
+            _SERIAL,
+            _in_query(
+                "paper", "The paper.", {"type": "string", "enum": ["a4", "letter"], "default": "a4"}
+            ),
+        ),
+        headers={200: {"ETag": "Changes when anything on the sheet changes."}},
+    ),
+    Route(
+        "get",
+        "/wheels/{serial}/sheet.svg",
+        "showSheet",
+        "One page of the build sheet as a picture",
+        {200: ("The page.", "image/svg+xml")},
+        _NO_SHEET,
+        parameters=(
+            _SERIAL,
+            _in_query(
+                "page",
+                "1: building side, 2: record side.",
+                {"type": "string", "enum": ["1", "2"], "default": "1"},
+            ),
+        ),
+    ),
+    Route(
+        "get",
+        "/wheels/{serial}/lacing.svg",
+        "showLacing",
+        "The lacing of the wheel as a picture",
+        {200: ("The picture.", "image/svg+xml")},
+        _UNKNOWN,
+        parameters=(_SERIAL,),
+    ),
+    Route(
+        "get",
+        "/finding-codes",
+        "listFindingCodes",
+        "Every code that a finding can carry",
+        {200: ("The codes.", shapes.CodeList)},
+    ),
+    Route(
+        "get",
+        "/healthz",
+        "health",
+        "Up, database writable, edition",
+        {
+            200: ("It can work.", shapes.HealthAnswer),
+            503: ("It cannot: the database cannot be written.", shapes.HealthAnswer),
+        },
+    ),
+)

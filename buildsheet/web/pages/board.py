@@ -1,0 +1,61 @@
+"""The board: every wheel, newest first, with its sheet; finding by number; what a problem means."""
+
+from __future__ import annotations
+
+from flask import Blueprint, redirect, render_template, request, send_from_directory, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from buildsheet.actions.editions import NoEdition, running_edition
+from buildsheet.actions.finding_codes import finding_codes
+from buildsheet.actions.show_order import find_number, show_order
+from buildsheet.actions.show_wheel import PAGE, list_wheels, show_wheel
+from buildsheet.web.api.service import healthz
+from buildsheet.web.problems import KINDS
+from buildsheet.web.workshop_here import workshop_here
+
+
+def add_routes(blueprint: Blueprint) -> None:
+    """The routes of this file."""
+    blueprint.get("/")(board)
+    blueprint.get("/find")(find)
+    blueprint.get("/problems")(problems)
+    blueprint.get("/healthz")(healthz)
+    blueprint.get("/favicon.ico")(favicon)
+
+
+def board() -> str:
+    """The wheels with their states and sheets."""
+    workshop = workshop_here()
+    try:
+        edition = running_edition(workshop)
+    except NoEdition:
+        return render_template("board.html", wheels=(), edition=None, following=None)
+    wheels = list_wheels(workshop, request.args.get("before"))
+    following = wheels[-1].serial if len(wheels) == PAGE else None
+    return render_template("board.html", wheels=wheels, edition=edition, following=following)
+
+
+def find() -> AnyResponse | str | tuple[str, int]:
+    """The wheel or the order with the number typed; a sender's number may name several orders."""
+    typed = request.args.get("q", "").strip()[:80]
+    workshop = workshop_here()
+    wheel = show_wheel(workshop, typed)
+    if wheel is not None:
+        return redirect(url_for("pages.bench_page", code=wheel.stored.sheet.code))
+    order = show_order(workshop, typed)
+    if order is not None:
+        return redirect(url_for("pages.order_page", order_id=order.stored.id))
+    named = find_number(workshop, typed)
+    if len(named) == 1:
+        return redirect(url_for("pages.order_page", order_id=named[0].id))
+    return render_template("find.html", typed=typed, orders=named), 200 if named else 404
+
+
+def problems() -> str:
+    """What each kind of refusal and each finding code means."""
+    return render_template("problems.html", kinds=KINDS.values(), codes=finding_codes())
+
+
+def favicon() -> AnyResponse:
+    """The mark of the tab."""
+    return send_from_directory("static", "favicon.svg", mimetype="image/svg+xml")

@@ -1,0 +1,231 @@
+"""Every refusal, as a problem document (RFC 9457) for systems and as a page for people.
+
+``type`` is a reference to the page ``/problems``, where each kind is explained; ``findings`` is
+always there, empty where the trouble is not in a document.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import Final
+
+from flask import Flask, Response, render_template, request
+from werkzeug.exceptions import HTTPException
+
+from buildsheet.actions.codes import recorded
+from buildsheet.actions.editions import NoEdition
+from buildsheet.actions.plan_record import compact
+from buildsheet.errors import WorldError
+from buildsheet.findings import Finding
+from buildsheet.orders.codes import found
+from buildsheet.orders.text import MOST_BYTES
+from buildsheet.web.guards import request_id
+
+MEDIA_TYPE: Final = "application/problem+json"
+log = logging.getLogger("buildsheet.web")
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of refusal: its slug, its status, its title, and what the sender can do."""
+
+    slug: str
+    status: int
+    title: str
+    remedy: str
+
+
+KINDS: Final[Mapping[str, Kind]] = {
+    kind.slug: kind
+    for kind in (
+        Kind(
+            "not-readable",
+            400,
+            "The body cannot be read as an order document",
+            "Send one JSON object in UTF-8; the finding names the place where reading ended.",
+        ),
+        Kind(
+            "bad-request",
+            400,
+            "The request cannot be understood",
+            "Compare the request with the description at /api/v1/openapi.json.",
+        ),
+        Kind(
+            "other-origin",
+            403,
+            "This form was sent from another site",
+            "Open the form on this server's own page and send it from there.",
+        ),
+        Kind(
+            "not-found",
+            404,
+            "There is nothing at this address",
+            "Look for a slip in the address, the serial or the order number.",
+        ),
+        Kind(
+            "method",
+            405,
+            "This address does not do that",
+            "The header Allow names what it does.",
+        ),
+        Kind(
+            "order-taken",
+            409,
+            "The order is taken already",
+            "Ask for the order that the finding names; a change is a new revision of it.",
+        ),
+        Kind(
+            "waits-for-release",
+            409,
+            "The order waits for a named release",
+            "Somebody who may do so has to release it with a reason before a sheet is printed.",
+        ),
+        Kind(
+            "too-large",
+            413,
+            "The body is larger than any order",
+            f"An order has at most {MOST_BYTES} bytes.",
+        ),
+        Kind(
+            "media-type",
+            415,
+            "The body is not sent as JSON",
+            "Send the header Content-Type: application/json.",
+        ),
+        Kind(
+            "order-refused",
+            422,
+            "The order cannot be built as posted",
+            "Every finding says what is wrong and, where a single change helps, what to try.",
+        ),
+        Kind(
+            "key-reused",
+            422,
+            "The Idempotency-Key belongs to another request",
+            "Use a new key for a new document, and the same key only to repeat the same one.",
+        ),
+        Kind(
+            "fault",
+            500,
+            "The program has a fault",
+            "Nothing was stored. Report the number of the request.",
+        ),
+        Kind(
+            "no-edition",
+            503,
+            "No catalog edition is loaded",
+            "Load one with: buildsheet catalog load DIR",
+        ),
+        Kind(
+            "record-unavailable",
+            503,
+            "The workshop file cannot be used right now",
+            "Nothing was stored. Try again; the server's log says what the disk said.",
+        ),
+    )
+}
+
+_BY_STATUS: Final = {
+    400: "bad-request",
+    403: "other-origin",
+    404: "not-found",
+    405: "method",
+    413: "too-large",
+    415: "media-type",
+}
+
+
+def problem(
+    slug: str,
+    detail: str = "",
+    findings: Sequence[Finding] = (),
+    headers: Mapping[str, str] | None = None,
+) -> Response:
+    """The problem document of one kind."""
+    kind = KINDS[slug]
+    body = compact(
+        {
+            "type": f"/problems#{kind.slug}",
+            "title": kind.title,
+            "status": kind.status,
+            "detail": detail or kind.remedy,
+            "request": request_id(),
+            "findings": [finding.as_json() for finding in findings],
+        }
+    )
+    response = Response(body, status=kind.status, mimetype=MEDIA_TYPE)
+    response.headers.update(headers or {})
+    return response
+
+
+def answer_problems(app: Flask) -> None:
+    """Give every error of the application its problem document or its page."""
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(NoEdition, _no_edition)
+    app.register_error_handler(WorldError, _world)
+    app.register_error_handler(Exception, _fault)
+
+
+def _http(error: HTTPException) -> Response:
+    status = error.code or 500
+    if 300 <= status < 400:
+        return Response(status=status, headers=_own_headers(error))
+    slug = _BY_STATUS.get(status, "bad-request" if status < 500 else "fault")
+    findings = {"too-large": _too_large, "media-type": _media_type}.get(slug, _nothing)()
+    return _answer(slug, "", findings, _own_headers(error))
+
+
+def _own_headers(error: HTTPException) -> dict[str, str]:
+    """The headers that belong to a status: Allow on 405, Location on a redirection."""
+    wanted = {"allow", "location", "retry-after"}
+    return {name: value for name, value in error.get_headers() if name.lower() in wanted}
+
+
+def _no_edition(error: NoEdition) -> Response:
+    log.error("%s %s", request_id(), error)
+    return _answer("no-edition", "", (), {"Retry-After": "60"})
+
+
+def _world(error: WorldError) -> Response:
+    log.error("%s %s", request_id(), error)
+    return _answer("record-unavailable", "", (), {"Retry-After": "5"})
+
+
+def _fault(error: Exception) -> Response:
+    log.error("%s %s %s", request_id(), request.method, request.path, exc_info=error)
+    return _answer("fault", "", (), {})
+
+
+def _answer(
+    slug: str, detail: str, findings: Sequence[Finding], headers: Mapping[str, str]
+) -> Response:
+    if request.path.startswith("/api/"):
+        return problem(slug, detail, findings, headers)
+    kind = KINDS[slug]
+    page = render_template(
+        "problem.html",
+        kind=kind,
+        phrase=HTTPStatus(kind.status).phrase,
+        findings=findings,
+        number=request_id(),
+    )
+    return Response(page, status=kind.status, headers=dict(headers), mimetype="text/html")
+
+
+def _nothing() -> tuple[Finding, ...]:
+    return ()
+
+
+def _too_large() -> tuple[Finding, ...]:
+    says = f"The body is larger than {MOST_BYTES} bytes; no order is."
+    need = {"most_bytes": MOST_BYTES}
+    return (found("order.too-large", "block", "", says, need=need, edition=None),)
+
+
+def _media_type() -> tuple[Finding, ...]:
+    given = request.mimetype[:60]
+    says = f"The body came as {given or 'nothing in particular'}; an order is application/json."
+    return (recorded("order.media-type", "", says, edition=None),)
