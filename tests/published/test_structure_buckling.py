@@ -8,8 +8,8 @@ from math import pi
 
 import numpy as np
 import pytest
-from published_case import Case, relative
-from published_wheels import library_wheel, research_wheel
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import WheelSpec

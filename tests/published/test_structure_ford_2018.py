@@ -7,8 +7,8 @@ from dataclasses import replace
 from math import pi
 
 import pytest
-from published_case import Case, relative
-from published_wheels import library_wheel, research_wheel
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import SpokeSection, SpokeSideSpec

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from math import pi
 
 import pytest
-from published_case import Case, relative
-from published_wheels import dished_wheel, library_wheel, research_wheel
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import dished_wheel, library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import WheelSpec
@@ -19,9 +19,7 @@ OWN = "own straight-beam finite elements"
 HALF_DIGIT = "half of the last printed digit, and 0.1 % for straight beams against exact arcs"
 
 
-def _case(
-    what: str, printed: float, unit: str, digit: float, ours: Callable[[], float]
-) -> Case:
+def _case(what: str, printed: float, unit: str, digit: float, ours: Callable[[], float]) -> Case:
     within = 0.5 * digit + relative(printed, 0.001)
     return Case(what, OWN, "own calculation", printed, unit, ours, within, HALF_DIGIT)
 
@@ -96,8 +94,10 @@ CASES = (
         "own calculation",
         0.5171,
         "",
-        lambda: float(structure.solve(dished_wheel(1000.0)).layout.pattern.min())
-        / float(structure.solve(dished_wheel(1000.0)).layout.pattern.max()),
+        lambda: (
+            float(structure.solve(dished_wheel(1000.0)).layout.pattern.min())
+            / float(structure.solve(dished_wheel(1000.0)).layout.pattern.max())
+        ),
         0.00005,
         "half of the last printed digit",
     ),

@@ -8,8 +8,8 @@ from math import pi
 
 import numpy as np
 import pytest
-from published_case import Case, relative
-from published_wheels import research_wheel
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.structure import closed_forms as forms

@@ -107,8 +107,7 @@ def solve_layout(layout: Layout) -> StructureAnswer:
         raise BucklesFirst(layout.mean_tension_n, limit)
     moves = compliance(wheel, layout.mean_tension_n)
     by_hole = np.tile(1.0 / moves.own[:, [LATERAL, RADIAL, TANGENTIAL]], (len(moves.blocks), 1))
-    if moves.winds_freely:
-        by_hole[:, TANGENTIAL] = 0.0
+    by_hole[:, np.array(moves.freely) != 0.0] = 0.0
     softest = by_hole.min(axis=0)
     radial, side = radial_slack(moves, layout.tension_n), side_slack(moves, layout.tension_n)
     return StructureAnswer(

@@ -26,8 +26,8 @@ from buildsheet.wheel.structure.arc import (
 from buildsheet.wheel.structure.cyclic import Cyclic
 from buildsheet.wheel.structure.layout import Layout
 
-_FREE_WIND_UP = 1e-9
-"""Share of the spokes' stiffness below which a wheel counts as free to wind up: rounding, no more."""
+_FREE = 1e-9
+"""Share of the spokes' stiffness below which a rigid rim counts as free to turn: rounding, no more."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,6 +36,8 @@ class Assembled:
 
     ``pull`` (period, 6): the freedoms of a hole, dotted with it, give how far its spoke's end moves
     toward the hub. ``squeeze`` (period * 6,): nodal forces of one newton per mm of inward line load.
+    ``free_turn`` (period, 6): the rigid motion of the rim, turning about the axle (and shifting along
+    it), that stretches no spoke, or None where there is none.
     """
 
     layout: Layout
@@ -44,7 +46,7 @@ class Assembled:
     per_newton: Cyclic
     pull: Floats
     squeeze: Floats
-    winds_freely: bool
+    free_turn: Floats | None
 
     def stiffness(self, mean_tension_n: float) -> Cyclic:
         """The wheel's stiffness at a mean spoke tension."""
@@ -76,8 +78,11 @@ def free_ring(section: RimSection, arc_rad: Floats, groups: int = 1) -> FreeRing
 
 
 def assembled(layout: Layout) -> Assembled:
-    """The matrices of a wheel. A wheel that nothing but tension keeps from winding up (all radial)
-    is held against it while it has none, which changes no answer but that one; ``winds_freely``."""
+    """The matrices of a wheel.
+
+    A wheel that only tension keeps from winding up (all radial) is held against just that motion while
+    it has none: a load that does no work in it finds the same answer as without the hold.
+    """
     period = layout.period
     bare = free_ring(layout.section, layout.arc_rad[:period], layout.count // period)
     reach = _attached(layout.arm_mm, layout.side_arm_mm)
@@ -86,9 +91,10 @@ def assembled(layout: Layout) -> Assembled:
     pull = direction @ reach
     elastic = bare.elastic
     _add_at_holes(elastic.within, stiff[:, None, None] * pull[:, :, None] * pull[:, None, :])
-    free = _turns_freely(layout)
-    if free:
-        elastic = replace(elastic, hold=_hold(layout, period))
+    free = _free_turn(layout, pull)
+    if free is not None:
+        flat = free.ravel() * np.sqrt(stiff.mean())
+        elastic = replace(elastic, hold=np.outer(flat, flat))
     compression = layout.compression_per_newton
     per_newton = bare.per_compression.times(compression)
     _add_at_holes(per_newton.within, _string_stiffness(layout, period, reach))
@@ -140,16 +146,17 @@ def _add_at_holes(within: Floats, blocks: Floats) -> None:
     within.reshape(period, FREEDOMS, period, FREEDOMS)[hole, :, hole, :] += blocks
 
 
-def _turns_freely(layout: Layout) -> bool:
-    along = layout.stiffness_n_per_mm * layout.direction[:, W] ** 2
-    return bool(along.sum() < _FREE_WIND_UP * layout.stiffness_n_per_mm.sum())
-
-
-def _hold(layout: Layout, period: int) -> Floats:
-    """A spring against turning about the axle and nothing else, so no other answer notices it."""
-    turning = np.zeros((period, FREEDOMS))
-    turning[:, W] = 1.0
-    turning[:, ABOUT_X] = 1.0 / layout.section.radius_mm
-    flat = turning.ravel()
-    return float(layout.stiffness_n_per_mm.mean()) * np.outer(flat, flat)
-
+def _free_turn(layout: Layout, pull: Floats) -> Floats | None:
+    """The screw of a rigid rim about the axle that stretches no spoke: radial spokes have one, and so
+    have spokes that all lean one way on the left and the other way on the right."""
+    shift = np.zeros((len(pull), FREEDOMS))
+    shift[:, U] = 1.0
+    turn = np.zeros_like(shift)
+    turn[:, W] = 1.0
+    turn[:, ABOUT_X] = 1.0 / layout.section.radius_mm
+    stretch = np.stack([(pull * shift).sum(axis=1), (pull * turn).sum(axis=1)])
+    stiff = layout.stiffness_n_per_mm[: len(pull)]
+    resists, motions = np.linalg.eigh((stretch * stiff) @ stretch.T)
+    if resists[0] > _FREE * stiff.sum():
+        return None
+    return np.asarray(motions[0, 0] * shift + motions[1, 0] * turn)

@@ -22,6 +22,10 @@ LATERAL, RADIAL, TANGENTIAL, PULL = range(4)
 and the four movements that answer them."""
 
 
+_NO_PART = 1e-6
+"""Share of a free motion below which a direction takes no part in it: rounding, no more."""
+
+
 @dataclass(frozen=True, slots=True)
 class Load:
     """A force on the rim's section at hole ``at_hole`` (from 1): ``radial_n`` positive INWARD, as the
@@ -74,7 +78,22 @@ class Compliance:
     blocks: Floats
     squeeze: Floats
     wheel: Assembled
-    winds_freely: bool
+    tensioned: bool
+
+    @property
+    def freely(self) -> tuple[float, float, float]:
+        """Lateral, radial and tangential movement of the rim in the motion that nothing resists; zeros
+        where every motion is resisted."""
+        shape = self.wheel.free_turn
+        if self.tensioned or shape is None:
+            return (0.0, 0.0, 0.0)
+        lateral, radial, tangential = (float(each) for each in shape[0, :3])
+        small = _NO_PART * max(abs(lateral), abs(tangential))
+        return (
+            lateral if abs(lateral) > small else 0.0,
+            radial,
+            tangential if abs(tangential) > small else 0.0,
+        )
 
     @property
     def own(self) -> Floats:
@@ -115,27 +134,28 @@ def compliance(wheel: Assembled, mean_tension_n: float) -> Compliance:
         blocks=_frozen(blocks.reshape(-1, period, 4, period, 4)),
         squeeze=_frozen((flat.T @ squeezed).reshape(period, 4)),
         wheel=wheel,
-        winds_freely=wheel.winds_freely and mean_tension_n == 0.0,
+        tensioned=mean_tension_n != 0.0,
     )
 
 
 def under(answer: Compliance, loads: Sequence[Load]) -> Response:
     """The wheel under several loads at once.
 
-    Raises CannotCompute for a hole that is not there, or a tangential load on a wheel that nothing
-    keeps from winding up (all spokes radial, no tension).
+    Raises CannotCompute for a hole that is not there, or a load that winds up a wheel which nothing
+    keeps from it (all spokes radial, no tension).
     """
     layout = answer.wheel.layout
     moves = np.zeros((layout.count, 4))
     for load in loads:
         if not 1 <= load.at_hole <= layout.count:
             raise CannotCompute(f"hole {load.at_hole} is not one of the rim's {layout.count}")
-        if load.tangential_n and answer.winds_freely:
-            raise CannotCompute("radial spokes without tension do not keep the rim from turning")
-        parts = ((RADIAL, -load.radial_n), (LATERAL, load.lateral_n))
-        for action, force_n in (*parts, (TANGENTIAL, load.tangential_n)):
-            if force_n:
-                moves += force_n * answer.column(load.at_hole - 1, action)
+        forces = (load.lateral_n, -load.radial_n, load.tangential_n)
+        for action, force_n in enumerate(forces):
+            if force_n == 0.0:
+                continue
+            if answer.freely[action]:
+                raise CannotCompute("without tension these spokes do not keep the rim from turning")
+            moves += force_n * answer.column(load.at_hole - 1, action)
     return _response(answer, moves)
 
 
