@@ -1,5 +1,7 @@
-"""At which spoke tension the rim leaves its plane: M. Ford, thesis 2018, chapter on tension buckling (read),
-M. Hetenyi, Beams on Elastic Foundation (through Ford), and own finite-element eigenvalues on the same inputs."""
+"""At which spoke tension the rim leaves its plane.
+
+M. Ford, thesis 2018, chapter on tension buckling (read); M. Hetenyi, Beams on Elastic Foundation (through
+Ford); and own finite-element eigenvalues on the same inputs."""
 
 from __future__ import annotations
 
@@ -8,13 +10,13 @@ from math import pi
 
 import numpy as np
 import pytest
-from tests.published.published_case import Case, relative
-from tests.published.published_wheels import library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import WheelSpec
 from buildsheet.wheel.structure import Layout
 from buildsheet.wheel.structure import closed_forms as forms
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import library_wheel, research_wheel
 
 
 def _series(layout: Layout) -> tuple[float, int]:

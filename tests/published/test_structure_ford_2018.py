@@ -7,13 +7,13 @@ from dataclasses import replace
 from math import pi
 
 import pytest
-from tests.published.published_case import Case, relative
-from tests.published.published_wheels import library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import SpokeSection, SpokeSideSpec
 from buildsheet.wheel.structure import Load
 from buildsheet.wheel.structure import closed_forms as forms
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import library_wheel, research_wheel
 
 THESIS = "Ford 2018"
 
@@ -87,7 +87,7 @@ CASES = (
         "",
         _discrete_ratio,
         0.03,
-        "a measurement, printed to three digits; its low end of tension is only said to be the softest seat",
+        "a measurement, printed to three digits; the tension of its upper figure is not stated",
         "The absolute stiffness measures 13 to 20 % below any theory: loose elbows gave 35 % less bracing "
         "than straight bars, as the thesis itself reports. The ratio is free of that.",
     ),

@@ -1,5 +1,6 @@
-"""Whole wheels solved once with an own straight-beam finite-element ring and discrete spokes, mesh-converged;
-radial wheels on the example library of Ford 2018 (inputs read), one crossed and dished wheel of our own."""
+"""Whole wheels solved once with an own straight-beam ring and discrete spokes, mesh-converged.
+
+Radial wheels on the example library of Ford 2018 (inputs read), one crossed and dished wheel of our own."""
 
 from __future__ import annotations
 
@@ -7,13 +8,13 @@ from collections.abc import Callable
 from math import pi
 
 import pytest
-from tests.published.published_case import Case, relative
-from tests.published.published_wheels import dished_wheel, library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import WheelSpec
 from buildsheet.wheel.structure import StructureFigures
 from buildsheet.wheel.structure import closed_forms as forms
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import dished_wheel, library_wheel, research_wheel
 
 OWN = "own straight-beam finite elements"
 HALF_DIGIT = "half of the last printed digit, and 0.1 % for straight beams against exact arcs"

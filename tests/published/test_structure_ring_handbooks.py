@@ -8,14 +8,14 @@ from math import pi
 
 import numpy as np
 import pytest
-from tests.published.published_case import Case, relative
-from tests.published.published_wheels import research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.structure import closed_forms as forms
 from buildsheet.wheel.structure.arc import ABOUT_R, ABOUT_X, FREEDOMS, RimSection, U, V, W
 from buildsheet.wheel.structure.assembly import free_ring
 from buildsheet.wheel.structure.layout import Layout
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import research_wheel
 
 HOLES = 16
 
@@ -30,7 +30,7 @@ def _moved(section: RimSection, forces: np.ndarray) -> np.ndarray:
     stiffness, _ = _dense(section, len(forces))
     scale = np.abs(stiffness).max()
     moved, *_ = np.linalg.lstsq(stiffness / scale, forces.ravel() / scale, rcond=1e-12)
-    return moved.reshape(-1, FREEDOMS)
+    return np.asarray(moved).reshape(-1, FREEDOMS)
 
 
 def _pinched(section: RimSection, load_n: float) -> tuple[float, float]:

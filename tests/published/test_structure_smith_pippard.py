@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.published.published_case import Case, relative
-from tests.published.published_wheels import library_wheel, research_wheel
 
 from buildsheet.wheel import structure
 from buildsheet.wheel.spec import WheelSpec
 from buildsheet.wheel.structure import Layout
 from buildsheet.wheel.structure import closed_forms as forms
+from tests.published.published_case import Case, relative
+from tests.published.published_wheels import library_wheel, research_wheel
 
 
 def _closed(spec: WheelSpec) -> float:

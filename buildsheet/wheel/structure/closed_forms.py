@@ -114,8 +114,11 @@ def buckling_series(
 
 def buckling_without_torsion(radius: float, gj: float, k_uu: float) -> float:
     """``tbar`` of a rim that hardly resists twist: 1.89 (GJ/R)^(1/3) k_uu^(2/3) [Ford 2018; read]."""
-    return float((2.0 ** (-2.0 / 3.0) + 2.0 ** (1.0 / 3.0)) * (gj / radius) ** (1.0 / 3.0)
-                 * k_uu ** (2.0 / 3.0))
+    return float(
+        (2.0 ** (-2.0 / 3.0) + 2.0 ** (1.0 / 3.0))
+        * (gj / radius) ** (1.0 / 3.0)
+        * k_uu ** (2.0 / 3.0)
+    )
 
 
 def buckling_on_stiff_spokes(radius: float, ei2: float, k_uu: float) -> float:
@@ -162,7 +165,9 @@ def ring_frequency_in_plane_hz(n: int, radius: float, ei1: float, mass_g: float)
     return shape * sqrt(ei1 * 1e6 / (2.0 * pi * radius**3 * mass_g))
 
 
-def ring_frequency_sideways_hz(n: int, radius: float, ei2: float, gj: float, mass_g: float) -> float:
+def ring_frequency_sideways_hz(
+    n: int, radius: float, ei2: float, gj: float, mass_g: float
+) -> float:
     """Free ring bending and twisting out of its plane in ``n`` waves [as above]."""
     shape = n * (n * n - 1.0) / sqrt(gj / ei2 * n * n + 1.0)
     return shape * sqrt(gj * 1e6 / (2.0 * pi * radius**3 * mass_g))
@@ -173,9 +178,7 @@ def section_of_rim(radius: float, ea: float, ei1: float, ei2: float, gj: float) 
     return RimSection(radius, ea, ei1 * 1e6, ei2 * 1e6, gj * 1e6)
 
 
-def _ring_sideways(
-    n: Floats, radius: float, ei2: float, gj: float
-) -> Floats:
+def _ring_sideways(n: Floats, radius: float, ei2: float, gj: float) -> Floats:
     """Stiffness of the bare ring against ``n`` waves sideways: bending and twist in series."""
     bend = pi * ei2 * (n * n - 1.0) ** 2 / radius**3
     bend_over_twist = ei2 / (gj * n * n)

@@ -9,13 +9,14 @@ wheel's matrix is never formed. A wheel that never repeats is the same with one 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from buildsheet.wheel.structure.arc import Floats
 
-Complexes = NDArray[np.complex128]
+Complexes = NDArray[np.complexfloating[Any, Any]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -90,9 +90,10 @@ class Layout:
             ]
         )
         for period in range(1, self.count // 2 + 1):
-            if self.count % period == 0:
-                if np.abs(rows[period:] - rows[:-period]).max() < _SAME:
-                    return period
+            if self.count % period:
+                continue
+            if np.abs(rows[period:] - rows[:-period]).max() < _SAME:
+                return period
         return self.count
 
     def tensioned(self, mean_tension_n: float) -> Layout:
@@ -113,7 +114,8 @@ def between_points(
 ) -> Layout:
     """A layout from where the spokes end.
 
-    ``hub_point_mm`` (N, 3) is in the axes of `buildsheet.wheel`. ``pattern`` says how the tensions stand to one another where ``tension_n`` is absent; absent too: all alike.
+    ``hub_point_mm`` (N, 3) is in the axes of `buildsheet.wheel`. ``pattern``
+    says how the tensions stand to one another where ``tension_n`` is absent; absent too: all alike.
     Raises CannotCompute for a spoke of no length.
     """
     sine, cosine = np.sin(rim_angle_rad), np.cos(rim_angle_rad)

@@ -98,8 +98,7 @@ class Compliance:
     @property
     def own(self) -> Floats:
         """Movement at each hole of a group per unit action at that same hole, (period, 4)."""
-        hole = np.arange(self.wheel.period)
-        return np.diagonal(self.blocks[0][hole, :, hole, :], axis1=1, axis2=2)
+        return np.asarray(np.einsum("hihi->hi", self.blocks[0]), dtype=np.float64)
 
     def column(self, hole: int, action: int) -> Floats:
         """Movements (N, 4) of all holes per unit action at one hole (counted from 0)."""
