@@ -8,6 +8,7 @@ from pathlib import Path
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.faults import Place, fault
 from buildsheet.catalog.reading import LARGEST_FILE, read_catalog
+from buildsheet.catalog.stock import STOCK_FILE, StockLine, read_stock
 from buildsheet.errors import WorldError
 from buildsheet.findings import Finding, in_stable_order
 
@@ -64,6 +65,18 @@ def read_texts(path: Path) -> tuple[dict[str, str], list[Finding]]:
         else:
             texts[name] = text
     return texts, faults
+
+
+def read_stock_file(
+    path: Path, edition: Edition
+) -> tuple[tuple[StockLine, ...], tuple[Finding, ...]]:
+    """What lies on the shelves by the directory's ``stock.csv``: every line, or no line and every
+    fault. No file is an empty shelf. Raises WorldError where the file cannot be opened."""
+    file = path / STOCK_FILE
+    if not file.is_file():
+        return (), ()
+    text = _text(file, STOCK_FILE)
+    return ((), (text,)) if isinstance(text, Finding) else read_stock(text, edition)
 
 
 def _files(path: Path) -> list[Path]:

@@ -6,40 +6,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from math import isfinite
-from types import MappingProxyType
-from typing import Final
 
+from buildsheet.catalog.codes import FAULT_CODES, SOURCE
 from buildsheet.findings import Change, Finding, Value, pointer
 
-CODES: Final[Mapping[str, str]] = MappingProxyType(
-    {
-        "data.unreadable": "A file that is not plain text of a sensible size cannot be trusted.",
-        "data.syntax": "The file does not follow its format; nothing behind the place can be read.",
-        "data.missing-file": "A catalog that lacks a file is not whole.",
-        "data.unknown-file": "A file that nobody reads looks as if it counted.",
-        "data.missing-key": "A figure that is left out would have to be guessed.",
-        "data.unknown-key": "A key that nobody reads looks as if it counted.",
-        "data.wrong-type": "A value of another type would have to be interpreted.",
-        "data.wrong-count": "A list of another length would have to be interpreted.",
-        "data.wrong-form": "Codes and words must be written one way only.",
-        "data.unknown-word": "A word with no meaning to the checks would pass them by.",
-        "data.out-of-range": "A number outside its range is a slip of a unit or of the decimal point.",
-        "data.implausible": "Dimensions that contradict each other mean that one was typed wrong.",
-        "data.contradiction": "Two statements that exclude each other cannot both be built.",
-        "data.duplicate": "A name that stands twice has two meanings.",
-        "data.unknown-part": "A part that refers to nothing can never be built.",
-    }
-)
-"""Every code that reading a catalog can give, with the reason that it carries."""
-
-SOURCE: Final = "catalog contract"
 LONGEST_WORD = 60
 LARGEST_WHOLE = 10**15
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A key in a file; ``keys`` run from the table down, list rows as numbers from 0."""
+    """A key in a file; ``keys`` run from the table down, list rows as numbers from 0. In a file without
+    tables the first key is the line's number, from 1."""
 
     file: str
     keys: tuple[str | int, ...] = ()
@@ -58,6 +36,8 @@ class Place:
         if not self.keys:
             return self.file
         head, *rest = self.keys
+        if isinstance(head, int):  # a line of a file without tables
+            return f"{self.file} line {head}" + "".join(f", {plain(str(each))}" for each in rest)
         is_table = bool(rest) or self.file.startswith("parts/")
         words = [self.file, f"[{plain(str(head))}]" if is_table else plain(str(head))]
         if rest:
@@ -89,7 +69,7 @@ def fault(
         severity="block",
         at=place.at,
         says=f"{place}: {says}",
-        reason=CODES[code],
+        reason=FAULT_CODES[code].reason,
         source=SOURCE,
         have=have or {},
         need=need or {},

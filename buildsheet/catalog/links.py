@@ -87,7 +87,7 @@ def _unknown(
         meant = nearest(code, known)
         hint = f" Try {meant}." if meant else ""
         yield fault(
-            "data.unknown-part",
+            "data.unknown-reference",
             here,
             f"{file_of(kind)} has no {code}; it has {', '.join(known) or 'no part at all'}.{hint}",
             have={"found": code},
@@ -104,7 +104,7 @@ def _axles_without_caps(shelf: Shelf, hub: Hub) -> Iterator[Finding]:
     for row, axle in enumerate(hub.axles):
         if not any(each.axle == axle and hub.code in each.hubs for each in caps):
             yield fault(
-                "data.unknown-part",
+                "data.unknown-reference",
                 Place(file_of("hubs"), (hub.code, "axles", row)),
                 f"no end caps of {file_of('end_caps')} fit {hub.code} to {axle}.",
                 have={"found": axle},
@@ -134,7 +134,7 @@ def _program(shelf: Shelf, program: DrillingProgram) -> Iterator[Finding]:
         return
     if program.holes not in rim.holes:
         yield fault(
-            "data.unknown-part",
+            "data.unknown-reference",
             table.under("holes"),
             f"rim {rim.code} is drilled {', '.join(map(str, rim.holes))}, not {program.holes}.",
             have={"found": program.holes},

@@ -145,7 +145,7 @@ def _rim_limits(rim: Rim) -> Iterator[Doubt]:
         if limit.holes not in rim.holes:
             need: dict[str, Value] = {"enum": list(rim.holes)}
             says = f"the rim is drilled {', '.join(map(str, rim.holes))}, not {limit.holes}."
-            yield Doubt("data.unknown-part", place, says, have, need, values=tuple(rim.holes))
+            yield Doubt("data.unknown-reference", place, says, have, need, values=tuple(rim.holes))
         if limit.holes in seen:
             yield Doubt("data.duplicate", place, f"{limit.holes} holes stand twice.", have)
         seen.append(limit.holes)
@@ -234,7 +234,7 @@ def _flange_hub(hub: Hub) -> Iterator[Doubt]:
             says = f"the hub is drilled {', '.join(map(str, hub.holes))}, not {holes}."
             place = ("radial_holes", row)
             yield Doubt(
-                "data.unknown-part", place, says, {"found": holes}, {"enum": list(hub.holes)}
+                "data.unknown-reference", place, says, {"found": holes}, {"enum": list(hub.holes)}
             )
 
 
