@@ -1,7 +1,8 @@
 """The demo workshop's eight wheels.
 
-Invented data: the workshop, its parts and the figures below are a made-up example, computed beforehand
-by hand formulas that are independent of this program. They check the whole way from catalog to plan, not nature.
+Invented data: the workshop, its parts and the figures below are a made-up example, computed
+beforehand by hand formulas that are independent of this program. They check the whole way from
+catalog to plan, not nature.
 """
 
 from __future__ import annotations
