@@ -29,7 +29,7 @@ SHEETS: Final = "sheets"
 class DemoOrder:
     """One example order and what became of it; ``answer`` is None where it was not taken."""
 
-    file_name: str
+    path: Path
     took: Took
     answer: dict[str, Any] | None
     sheets: tuple[Path, ...]
@@ -78,7 +78,7 @@ def take_examples(workshop: Workshop, examples: Path) -> Iterator[DemoOrder]:
         took = take_order(workshop, raw)
         answer = json.loads(took.answered.text) if took.answered else None
         sheets = tuple(_write_sheets(workshop, answer)) if answer else ()
-        yield DemoOrder(file.name, took, answer, sheets)
+        yield DemoOrder(file, took, answer, sheets)
 
 
 def _write_sheets(workshop: Workshop, answer: dict[str, Any]) -> Iterator[Path]:

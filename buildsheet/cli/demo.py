@@ -9,7 +9,7 @@ import click
 
 from buildsheet.cli import options
 from buildsheet.cli.edge import REFUSED, Leave
-from buildsheet.cli.speak import counted, plan_lines, say_findings, say_json
+from buildsheet.cli.speak import counted, plan_lines, say_findings, say_in_short, say_json
 
 if TYPE_CHECKING:
     from buildsheet.actions.demo import DemoOrder
@@ -78,7 +78,8 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
 def _told(order: DemoOrder) -> dict[str, Any]:
     answer = order.answer or {}
     return {
-        "file": order.file_name,
+        "file": order.path.name,
+        "path": str(order.path),
         "outcome": order.took.outcome,
         "id": answer.get("id"),
         "state": answer.get("state"),
@@ -92,12 +93,13 @@ def _told(order: DemoOrder) -> dict[str, Any]:
 
 
 def _say(told: dict[str, Any]) -> None:
+    blocks = sum(finding["severity"] == "block" for finding in told["findings"])
     words = {
         "taken": f"taken as {told['id']}",
         "replayed": f"taken already as {told['id']}: the first answer again, nothing made twice",
         "conflict": "NOT TAKEN",
         "key-reused": "NOT TAKEN",
-        "refused": f"REFUSED: {counted(len(told['findings']), 'finding')}",
+        "refused": f"REFUSED: {counted(blocks, 'finding')} in the way",
     }
     click.echo(f"{told['file']}  {words[told['outcome']]}")
     if told["outcome"] == "replayed":
@@ -108,7 +110,7 @@ def _say(told: dict[str, Any]) -> None:
     for wheel in told["wheels"]:
         for place, line in enumerate(plan_lines(told["plans"][wheel["position"]])):
             click.echo(f"  {line}" + (f"  serial {wheel['serial']}" if place == 0 else ""))
-    say_findings(told["findings"])
+    say_in_short(told["findings"], f"buildsheet check {told['path']}")
     for path in told["sheets"]:
         click.echo(f"  sheet    {path}")
     click.echo()

@@ -29,11 +29,28 @@ def say_findings(findings: Iterable[Mapping[str, Any]]) -> None:
             click.echo(line)
 
 
-def finding_lines(finding: Mapping[str, Any]) -> list[str]:
+def say_in_short(findings: Iterable[Mapping[str, Any]], all_of_it: str) -> None:
+    """What stands in the way or has to be minded, without reasons; notes are only counted.
+
+    ``all_of_it`` is the command that says everything.
+    """
+    notes = 0
+    for finding in findings:
+        if finding["severity"] == "note":
+            notes += 1
+            continue
+        for line in finding_lines(finding, with_reason=False):
+            click.echo(line)
+    if notes:
+        click.echo(f"  {'':<{_WORD}}{counted(notes, 'note')} besides: {all_of_it}")
+
+
+def finding_lines(finding: Mapping[str, Any], *, with_reason: bool = True) -> list[str]:
     """One finding in lines, the shop's words first."""
     places = " with ".join([finding["at"] or "the whole document", *finding["also"]])
     lines = _wrapped(MARKS[finding["severity"]], finding["says"])
-    lines += _wrapped("", f"why: {finding['reason']}", hang=5)
+    if with_reason:
+        lines += _wrapped("", f"why: {finding['reason']}", hang=5)
     for change in finding["try"]:
         values = " or ".join(in_words(value) for value in change["values"])
         lines += _wrapped("", f"way out: {change['at']} = {values}", hang=9)

@@ -27,19 +27,19 @@ UNREADABLE: Final = {
 
 def add_routes(blueprint: Blueprint) -> None:
     """The routes of this file."""
-    blueprint.post("/orders/check")(check)
-    blueprint.post("/orders")(take)
-    blueprint.get("/orders")(listed)
-    blueprint.get("/orders/<order_id>")(shown)
+    blueprint.post("/orders/check")(check_order)
+    blueprint.post("/orders")(take_posted)
+    blueprint.get("/orders")(list_of_orders)
+    blueprint.get("/orders/<order_id>")(order)
 
 
-def check() -> Response:
+def check_order() -> Response:
     """Every finding and the plans; stores nothing."""
     checked = check_posted(workshop_here(), order_body())
     return _unreadable(checked.findings) or json_answer(compact(checked.as_json()))
 
 
-def take() -> Response:
+def take_posted() -> Response:
     """The order, taken or refused."""
     body, key = order_body(), idempotency_key()
     took = take_order(workshop_here(), body, key)
@@ -57,14 +57,14 @@ def take() -> Response:
     return _unreadable(took.findings) or problem("order-refused", detail, took.findings)
 
 
-def listed() -> Response:
+def list_of_orders() -> Response:
     """The newest orders, a page at a time."""
     page = list_orders(workshop_here(), request.args.get("before"))
     following = f"{API}/orders?before={page[-1].id}" if len(page) == PAGE else None
     return json_answer(compact({"orders": [order_line(each) for each in page], "next": following}))
 
 
-def shown(order_id: str) -> Response:
+def order(order_id: str) -> Response:
     """One order as it stands."""
     view = show_order(workshop_here(), order_id)
     if view is None:

@@ -15,8 +15,8 @@ from buildsheet.web.workshop_here import workshop_here
 def add_routes(blueprint: Blueprint) -> None:
     """The routes of this file."""
     blueprint.get("/healthz")(healthz)
-    blueprint.get("/finding-codes")(codes)
-    blueprint.get("/openapi.json")(description)
+    blueprint.get("/finding-codes")(code_list)
+    blueprint.get("/openapi.json")(openapi)
 
 
 def healthz() -> Response:
@@ -31,12 +31,12 @@ def healthz() -> Response:
     return json_answer(compact(body), 200 if seen.writable else 503)
 
 
-def codes() -> Response:
+def code_list() -> Response:
     """Every code that a finding can carry."""
     return json_answer(compact({"codes": list(finding_codes())}))
 
 
-def description() -> Response:
+def openapi() -> Response:
     """The API's own description, OpenAPI 3.1."""
     # Models turn into schemas only for whoever asks.
     from buildsheet.web.openapi.document import openapi_text

@@ -22,24 +22,24 @@ from buildsheet.web.workshop_here import workshop_here
 
 def add_routes(blueprint: Blueprint) -> None:
     """The routes of this file."""
-    blueprint.get("/wheels/<serial>")(shown)
-    blueprint.get("/wheels/<serial>/plan")(plan)
-    blueprint.get("/wheels/<serial>/sheet.pdf")(pdf)
-    blueprint.get("/wheels/<serial>/sheet.svg")(svg)
-    blueprint.get("/wheels/<serial>/lacing.svg")(lacing)
+    blueprint.get("/wheels/<serial>")(wheel)
+    blueprint.get("/wheels/<serial>/plan")(wheel_plan)
+    blueprint.get("/wheels/<serial>/sheet.pdf")(sheet_pdf_of)
+    blueprint.get("/wheels/<serial>/sheet.svg")(sheet_svg_of)
+    blueprint.get("/wheels/<serial>/lacing.svg")(lacing_svg_of)
 
 
-def shown(serial: str) -> Response:
+def wheel(serial: str) -> Response:
     """One wheel as it stands."""
     return json_answer(compact(_wheel(serial).as_json()))
 
 
-def plan(serial: str) -> Response:
+def wheel_plan(serial: str) -> Response:
     """The plan of one wheel, as it was answered."""
     return json_answer(_wheel(serial).kept.document)
 
 
-def pdf(serial: str) -> Response:
+def sheet_pdf_of(serial: str) -> Response:
     """The sheet that is in force, for A4 or for letter paper."""
     paper = request.args.get("paper", "a4").lower()
     if paper not in PAPERS:
@@ -58,7 +58,7 @@ def pdf(serial: str) -> Response:
     return _tagged(response, tag)
 
 
-def svg(serial: str) -> Response:
+def sheet_svg_of(serial: str) -> Response:
     """One side of the sheet as a picture: page 1 for building, page 2 for records."""
     page = request.args.get("page", "1")
     if page not in PAGES:
@@ -70,7 +70,7 @@ def svg(serial: str) -> Response:
     return Response(picture, mimetype="image/svg+xml")
 
 
-def lacing(serial: str) -> Response:
+def lacing_svg_of(serial: str) -> Response:
     """The lacing of one wheel as a picture."""
     return Response(lacing_picture(_wheel(serial)), mimetype="image/svg+xml")
 

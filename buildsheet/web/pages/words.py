@@ -27,6 +27,7 @@ def add_filters(blueprint: Blueprint) -> None:
     """Make these words known to the templates."""
     filters: dict[str, Callable[..., Any]] = {
         "newtons": newtons,
+        "kgf": kilograms_force,
         "with_kgf": with_kgf,
         "mm": millimetres,
         "grams": grams,
@@ -51,13 +52,22 @@ def newtons(force_n: float) -> str:
     return f"{force_n:.0f} N"
 
 
+def kilograms_force(force_n: float) -> str:
+    """Whole kilogram-force, beside newtons only.
+
+    >>> kilograms_force(1150.0)
+    '117 kgf'
+    """
+    return f"{kgf(force_n):.0f} kgf"
+
+
 def with_kgf(force_n: float) -> str:
     """Newtons with kilogram-force beside them.
 
     >>> with_kgf(1150.0)
     '1150 N (117 kgf)'
     """
-    return f"{force_n:.0f} N ({kgf(force_n):.0f} kgf)"
+    return f"{newtons(force_n)} ({kilograms_force(force_n)})"
 
 
 def millimetres(length_mm: float) -> str:
