@@ -64,7 +64,7 @@ env: .venv/.installed ## only makes the test environment (.venv)
 .venv/.locked: dev.lock
 
 .venv/.locked .venv-run/.locked:
-	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null || { \
 	  echo "buildsheet needs Python 3.11 or newer, and '$(PYTHON)' is not that."; \
 	  echo "On Debian: apt-get install python3 python3-venv; another one: make ... PYTHON=/path/to/python3.11"; \
 	  exit 1; }
