@@ -54,7 +54,7 @@ def read_parsed(parsed: Parsed) -> Reading:
         _drop(draft, at)
         if not _told_above(at, told):
             findings.append(fault)
-    findings.extend(_positions(draft, told))
+    findings.extend(_positions(draft, told | {at for at, _ in faults}))
     findings = _masses_as_one(findings)
     if any(each.blocks for each in findings):
         order = None
@@ -98,7 +98,7 @@ def _positions(draft: Mapping[str, Value], told: set[str]) -> list[Finding]:
                 pointer(name),
                 says,
                 have={"kind": kind, name: given},
-                need={"wheels": sorted(wanted)},
+                need={"wheels": [*sorted(wanted)]},
                 also=("/kind",),
                 edition=None,
             )

@@ -23,7 +23,10 @@ MOST_VALUES: Final = 12
 
 MOST_PAIRS: Final = 3
 PAIRS_TRIED: Final = 400
-"""Bounds the answer's time where nothing helps; a demo wheel has about 300 pairs."""
+"""For one finding; a demo wheel has about 300 pairs."""
+
+PAIRS_IN_ALL: Final = 1200
+"""For one order: bounds the time of an answer that has nothing to offer."""
 
 RANK: Final = {severity: rank for rank, severity in enumerate(SEVERITIES)}
 
@@ -38,6 +41,7 @@ class Search:
             for raised, _ in before.everything()
         }
         self._judged: dict[str, Judgement] = {}
+        self._pairs_left = PAIRS_IN_ALL
 
     def single(self, raised: Raised, asked: Question | None) -> tuple[Change, ...]:
         """Single changes that clear the finding, by place in the order the check names them."""
@@ -52,13 +56,19 @@ class Search:
         return tuple(found)
 
     def pairs(self, raised: Raised, asked: Question | None) -> tuple[Mapping[str, Value], ...]:
-        """Pairs of changes that clear the finding where no single one does; the first few."""
-        clearing = (
-            dict(changes)
-            for changes in islice(self._pairs(raised), PAIRS_TRIED)
-            if self._clears(raised, asked, changes)
-        )
-        return tuple(islice(clearing, MOST_PAIRS))
+        """Pairs of changes that clear the finding where no single one does: a few, and for each first
+        change only the first second one, so that the offers differ."""
+        found: list[Mapping[str, Value]] = []
+        begun: set[str] = set()
+        for changes in islice(self._pairs(raised), min(PAIRS_TRIED, self._pairs_left)):
+            self._pairs_left -= 1
+            first = json.dumps(changes[0])
+            if first not in begun and self._clears(raised, asked, changes):
+                begun.add(first)
+                found.append(dict(changes))
+                if len(found) == MOST_PAIRS:
+                    break
+        return tuple(found)
 
     def _pairs(self, raised: Raised) -> Iterator[Changes]:
         places = [*dict.fromkeys((*raised.ways, *raised.together))]

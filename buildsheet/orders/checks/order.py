@@ -21,20 +21,11 @@ def market(order: Posted) -> Iterator[Raised]:
             "order.market",
             "block",
             "/market",
-            f"Market {code} is not served; papers exist for {', '.join(order.house.markets)}.",
+            f"Market {code} is not served: there is no manual and no label for it, only for "
+            f"{', '.join(order.house.markets)}.",
             have={"market": code},
             need={"market": served},
             ways=("/market",),
-        )
-        return
-    if not papers.manual_language or not papers.manual_edition:
-        yield order.found(
-            "order.instructions",
-            "block",
-            "/market",
-            f"There is no manual for market {code}. Have one translated before anything is built.",
-            have={"market": code},
-            need={"manual": "language and edition"},
         )
         return
     if papers.label:

@@ -80,18 +80,10 @@ CODES: Final[tuple[CodeEntry, ...]] = (
     entry(
         "order.market",
         "block note",
-        "The market is not served, or its papers are named.",
-        "Label, language and reflectors follow the law of the country where the wheel is sold.",
+        "There are no papers for the market, or these are they.",
+        "Label, manual and reflectors follow the law of the country where the wheel is sold.",
         "Regulation (EU) 2023/988 and 16 CFR 1512, read in summaries; figures kept in the house file",
-        "I07",
-    ),
-    entry(
-        "order.instructions",
-        "block",
-        "There is no manual in the market's language.",
-        "A wheel may not be sold without instructions that its rider can read.",
-        "Regulation (EU) 2023/988, read in summaries",
-        "I08",
+        "I07, I08",
     ),
     entry(
         "order.note",

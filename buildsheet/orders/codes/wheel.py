@@ -118,7 +118,15 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         "No stocked spoke length lies in the window.",
         "Too short and the nipple's head shears, too long and the thread bottoms.",
         "house figure after common practice, no source",
-        "B10, C10",
+        "B10",
+    ),
+    entry(
+        "length.thread-fill",
+        "block",
+        "The thread would end past the top of the nipple's head.",
+        "A thread that stands out of the head is cut off, or cuts the tape.",
+        "maker's table; common practice, no source",
+        "C10",
     ),
     entry(
         "length.look-alike",
