@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from buildsheet.findings import Finding, Value
-from buildsheet.plan import wheel_file
 
 
 def wheel_figures(text: str) -> tuple[dict[str, Value] | None, tuple[Finding, ...]]:
     """The answer to a wheel file, or None and everything that is wrong with the file."""
+    from buildsheet.plan import wheel_file
+
     file, findings = wheel_file.read(text)
     if file is None:
         return None, tuple(findings)
