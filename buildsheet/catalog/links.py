@@ -203,6 +203,24 @@ def house_faults(house: House) -> Iterator[Finding]:
     yield from _depths(house)
 
 
+def size_faults(house: House, shelf: Shelf) -> Iterator[Finding]:
+    """A rim whose decal size is none of its depth's."""
+    for code, rim in shelf.of("rims", Rim).items():
+        band = house.finish.size_depths_mm.get(rim.decal_size) if rim.decal_size else None
+        if band and not band[0] <= rim.depth_mm <= band[1]:
+            yield fault(
+                "data.contradiction",
+                Place(file_of("rims"), (code, "decal_size")),
+                f"size {rim.decal_size} is for depths {band[0]:g} to {band[1]:g}, the rim is "
+                f"{rim.depth_mm:g} deep.",
+                have={"decal_size": rim.decal_size, "depth_mm": rim.depth_mm},
+                also=(
+                    Place(file_of("rims"), (code, "depth_mm")),
+                    Place("house.toml", ("finish", "size_depths_mm", str(rim.decal_size))),
+                ),
+            )
+
+
 def _range(place: Place, low: float, high: float) -> Iterator[Finding]:
     if low >= high:
         says = f"runs from {low:g} to {high:g}; the lower end comes first."

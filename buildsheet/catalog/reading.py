@@ -16,7 +16,7 @@ from buildsheet.catalog.digest import digest
 from buildsheet.catalog.edition import KINDS, Edition
 from buildsheet.catalog.faults import Place, fault, nearest, plain, said, shown
 from buildsheet.catalog.house import House
-from buildsheet.catalog.links import Shelf, file_of, house_faults, link_faults
+from buildsheet.catalog.links import Shelf, file_of, house_faults, link_faults, size_faults
 from buildsheet.catalog.model_faults import checked
 from buildsheet.catalog.parts import (
     Decal,
@@ -64,6 +64,8 @@ def read_catalog(texts: Mapping[str, str]) -> tuple[Edition | None, tuple[Findin
     house = _house(tables[HOUSE_FILE], faults)
     shelf = _shelf(tables, faults)
     faults.extend(link_faults(shelf))
+    if house is not None:
+        faults.extend(size_faults(house, shelf))
     if faults or house is None:
         return None, in_stable_order(faults)
     return _edition(house, shelf), ()
