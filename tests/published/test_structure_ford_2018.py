@@ -9,6 +9,7 @@ from math import pi
 import pytest
 
 from buildsheet.wheel import structure
+from buildsheet.wheel.length import axial_stiffness_n
 from buildsheet.wheel.spec import SpokeSection, SpokeSideSpec
 from buildsheet.wheel.structure import Load
 from buildsheet.wheel.structure import closed_forms as forms
@@ -40,7 +41,7 @@ def _share_of_load(away: int) -> float:
 def _effective_ea_kn() -> float:
     ends, middle = pi / 4.0 * 1.99**2, pi / 4.0 * 1.72**2
     sections = (SpokeSection(ends, 71.0 / 276.0), SpokeSection(middle, 205.0 / 276.0))
-    return structure.axial_stiffness_n(SpokeSideSpec(18, 0, sections, 210.0)) / 1e3
+    return axial_stiffness_n(SpokeSideSpec(18, 0, sections, 210.0)) / 1e3
 
 
 def _mode_two_stiffness() -> float:

@@ -24,7 +24,6 @@ from buildsheet.wheel.structure.answer import (
 )
 from buildsheet.wheel.structure.layout import Layout, between_points
 from buildsheet.wheel.structure.planned import (
-    axial_stiffness_n,
     figures,
     has_section,
     layout_of,
@@ -42,7 +41,6 @@ __all__ = [
     "SlackLoad",
     "StructureAnswer",
     "StructureFigures",
-    "axial_stiffness_n",
     "between_points",
     "figures",
     "has_section",

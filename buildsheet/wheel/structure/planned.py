@@ -9,7 +9,8 @@ import numpy as np
 
 from buildsheet.errors import CannotCompute
 from buildsheet.wheel.lacing import lace
-from buildsheet.wheel.spec import Lacing, RimSpec, Sides, SpokeSideSpec, WheelSpec
+from buildsheet.wheel.length import axial_stiffness_n
+from buildsheet.wheel.spec import Lacing, RimSpec, Sides, WheelSpec
 from buildsheet.wheel.structure.answer import (
     StructureAnswer,
     StructureFigures,
@@ -21,7 +22,6 @@ from buildsheet.wheel.tension import balance
 from buildsheet.wheel.vectors import spoke_vectors
 
 _NMM2_PER_NM2 = 1e6
-_N_PER_MM2_PER_GPA = 1e3
 
 
 @lru_cache(maxsize=512)
@@ -105,18 +105,6 @@ def section_of(rim: RimSpec) -> RimSection:
         lateral_bending_nmm2=known["lateral_bending_nm2"] * _NMM2_PER_NM2,
         torsion_nmm2=known["torsion_nm2"] * _NMM2_PER_NM2,
     )
-
-
-def axial_stiffness_n(spokes: SpokeSideSpec) -> float:
-    """EA of one spoke: its stretches in series [Ford 2018 app. standard wheel, l/EA = sum of l/EA; read].
-
-    >>> from buildsheet.wheel.spec import SpokeSection
-    >>> plain = SpokeSideSpec(16, 3, (SpokeSection(2.0),), 200.0)
-    >>> axial_stiffness_n(plain)
-    400000.0
-    """
-    give = sum(each.share / each.area_mm2 for each in spokes.sections)
-    return spokes.modulus_gpa * _N_PER_MM2_PER_GPA / give
 
 
 def _in_balance(spec: WheelSpec, lacing: Lacing) -> Sides[float]:

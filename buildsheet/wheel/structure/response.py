@@ -110,7 +110,7 @@ class Compliance:
         """(N, N): ``movement`` of the row's hole per unit ``action`` at the column's."""
         groups = len(self.blocks)
         offset = np.subtract.outer(np.arange(groups), np.arange(groups)) % groups
-        tiles = self.blocks[:, :, movement, :, action][offset]
+        tiles: Floats = self.blocks[:, :, movement, :, action][offset]
         count = groups * self.wheel.period
         return tiles.transpose(0, 2, 1, 3).reshape(count, count)
 
