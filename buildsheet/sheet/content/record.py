@@ -61,7 +61,7 @@ def _finish(request: SheetRequest, pick: tuple[PickSays, ...]) -> tuple[str, ...
         codes = f": LEFT {decals.left}, RIGHT {decals.right}" if decals.left else ""
         lines.append(f"Decals {decals.colour}{codes}")
     spares = [*spare_spokes(plan)]
-    spares.extend(f"{line.spare[2:-6]} × {line.code}" for line in pick if line.spare)
+    spares.extend(line.spare for line in pick if line.spare)
     if spares:
         lines.append("Spares in the bag: " + ", ".join(spares))
     lines.append(f"Label: {request.serial}")

@@ -12,10 +12,7 @@ from buildsheet.wheel.spec import LacedSpoke, Sides
 class Banner:
     """What this paper is. ``release`` is True where it must not be built from before a signature."""
 
-    workshop: str
     order: str
-    source: str
-    revision: str
     serial: str
     issue: str
     wanted_by: str
@@ -23,7 +20,7 @@ class Banner:
     position: str
     of: str
     use: str
-    fingerprint: str
+    origin: str
     bench_url: str
     release: bool
 
@@ -50,12 +47,9 @@ class SideSays:
 
 @dataclass(frozen=True, slots=True)
 class PickSays:
-    """One part to fetch."""
+    """One part to fetch: the line as printed, and what the rider's bag gets of it ('' nothing)."""
 
-    kind: str
-    count: str
-    code: str
-    name: str
+    line: str
     spare: str = ""
 
 
@@ -73,19 +67,19 @@ class FirstSpoke:
 
 @dataclass(frozen=True, slots=True)
 class LacingSays:
-    """The lacing in words, and the map the picture is drawn from."""
+    """The lacing in words, and the map the picture is drawn from.
+
+    ``view`` is the side toward the reader; ``repeat`` how each side goes on after its first spokes;
+    ``bed_toward`` the side an asymmetric rim's spoke bed lies on (None: symmetric).
+    """
 
     view: str
-    near: str
-    far: str
     pattern: str
     first: tuple[FirstSpoke, ...]
-    repeat: tuple[str, ...]
-    faces: tuple[str, ...]
-    cues: tuple[str, ...]
+    repeat: Sides[str]
+    bed_toward: Side | None
+    bed_words: str
     spokes: tuple[LacedSpoke, ...]
-    bed_offset_mm: float
-    from_centre_mm: Sides[float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +129,7 @@ class SheetSays:
     pick: tuple[PickSays, ...]
     checks: tuple[Named, ...]
     lacing: LacingSays
-    gate: tuple[str, ...]
+    gate: str
     stop: StopSays
     limits: tuple[Named, ...]
     steps: tuple[str, ...]

@@ -12,7 +12,13 @@ from buildsheet.sheet.content.wheel import (
     side_says,
     stop_says,
 )
-from buildsheet.sheet.content.words import CAUTIONS, STEPS_CROSSED, STEPS_RADIAL, STEPS_STRAIGHT
+from buildsheet.sheet.content.words import (
+    CAUTIONS,
+    GATE,
+    STEPS_CROSSED,
+    STEPS_RADIAL,
+    STEPS_STRAIGHT,
+)
 from buildsheet.sheet.request import SheetRequest
 from buildsheet.wheel.spec import Sides
 
@@ -25,7 +31,7 @@ def sheet_says(request: SheetRequest) -> SheetSays:
         for finding in request.findings
         if finding.severity == "approval"
     )
-    pick = pick_says(plan, edition)
+    pick = pick_says(plan, edition, request.decals)
     return SheetSays(
         title=_title(request),
         banner=_banner(request, release=bool(releases)),
@@ -33,7 +39,7 @@ def sheet_says(request: SheetRequest) -> SheetSays:
         pick=pick,
         checks=check_says(plan, edition),
         lacing=lacing_says(plan),
-        gate=("Before the second half of the spokes goes in:", "valve up, RIGHT side toward you."),
+        gate=GATE,
         stop=stop_says(plan),
         limits=limit_says(plan, edition),
         steps=_steps(request),
@@ -53,10 +59,7 @@ def _banner(request: SheetRequest, *, release: bool) -> Banner:
     plan, use = request.plan, request.use
     number, count = request.wheel_of
     return Banner(
-        workshop=request.workshop,
         order=request.order_number,
-        source=request.source,
-        revision=str(request.revision),
         serial=request.serial,
         issue=request.issue,
         wanted_by=request.wanted_by or "no date",
@@ -67,7 +70,10 @@ def _banner(request: SheetRequest, *, release: bool) -> Banner:
             f"class {use.use_class} · {use.system_kg:g} kg in all · tyre {use.tyre_width_mm:g} mm"
             f" {use.tyre_system} · {use.brake} brake"
         ),
-        fingerprint=plan.fingerprint.removeprefix("sha256:")[:16],
+        origin=(
+            f"{request.workshop} · from {request.source}, revision {request.revision}"
+            f" · {plan.fingerprint.removeprefix('sha256:')[:16]}"
+        ),
         bench_url=request.bench_url,
         release=release,
     )

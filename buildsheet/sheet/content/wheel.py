@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
+from typing import Final
+
 from buildsheet.catalog.edition import KINDS, Edition
-from buildsheet.catalog.parts import Part
+from buildsheet.catalog.parts import Decal
 from buildsheet.plan.plan import Pick, Plan, Side
 from buildsheet.sheet.content.rounding import (
     NONE,
@@ -18,18 +21,10 @@ from buildsheet.sheet.content.rounding import (
     whole,
 )
 from buildsheet.sheet.content.says import Named, PickSays, SideSays, StopSays
+from buildsheet.sheet.request import Decals
 from buildsheet.units import kgf
 
-KIND_WORDS = {
-    "rims": "Rim",
-    "hubs": "Hub",
-    "spokes": "Spokes",
-    "nipples": "Nipples",
-    "washers": "Washers",
-    "drivers": "Driver body",
-    "end_caps": "End caps",
-    "decals": "Decal set",
-}
+KIND_WORDS: Final = {"rims": "rim", "hubs": "hub", "drivers": "driver", "end_caps": "caps"}
 
 
 def side_says(plan: Plan, edition: Edition, side: Side) -> SideSays:
@@ -69,31 +64,40 @@ def stop_says(plan: Plan) -> StopSays:
     )
 
 
-def pick_says(plan: Plan, edition: Edition) -> tuple[PickSays, ...]:
-    """Everything to fetch but the spokes, which stand with their sides."""
+def pick_says(plan: Plan, edition: Edition, decals: Decals | None) -> tuple[PickSays, ...]:
+    """Everything to fetch but the spokes, which stand with their sides; both decal sets in one line."""
     lines = [_pick(each, edition) for each in plan.pick]
-    return tuple(line for line in lines if line.kind != "Spokes")
+    found = [line for line in lines if line is not None]
+    if decals:
+        size = next((each.size for each in _decal_sets(decals, edition)), "")
+        found.append(PickSays(" ".join(filter(None, ("decals", decals.colour, size, "L + R")))))
+    return tuple(found)
 
 
-def _pick(pick: Pick, edition: Edition) -> PickSays:
+def _decal_sets(decals: Decals, edition: Edition) -> list[Decal]:
+    return [edition.decals[code] for code in (decals.left, decals.right) if code in edition.decals]
+
+
+def _pick(pick: Pick, edition: Edition) -> PickSays | None:
     code, _, more = pick.part.partition("/")
-    kind, part = _found(code, edition)
-    said = f"{code} {more}h" if kind in ("Rim", "Hub") else " ".join(filter(None, (code, more)))
-    return PickSays(
-        kind=kind,
-        count=str(pick.count),
-        code=said,
-        name=part.name if part else pick.name,
-        spare=f"+ {pick.spare} spare" if pick.spare else "",
-    )
+    kind = _kind(code, edition)
+    if kind in ("spokes", "decals"):
+        return None
+    if kind in ("nipples", "washers"):
+        return PickSays(f"{pick.count} × {code} {more}".strip(), _spare(pick, f"{code} {more}"))
+    said = f"{code} {more} holes" if kind in ("rims", "hubs") else code
+    return PickSays(f"{KIND_WORDS.get(kind, '')} {said}".strip())
 
 
-def _found(code: str, edition: Edition) -> tuple[str, Part | None]:
+def _spare(pick: Pick, what: str) -> str:
+    return f"{pick.spare} × {what}".strip() if pick.spare else ""
+
+
+def _kind(code: str, edition: Edition) -> str:
     for kind in KINDS:
-        part = getattr(edition, kind).get(code)
-        if part is not None:
-            return KIND_WORDS.get(kind, ""), part
-    return "", None
+        if code in getattr(edition, kind):
+            return kind
+    return ""
 
 
 def spare_spokes(plan: Plan) -> tuple[str, ...]:
@@ -111,47 +115,38 @@ def check_says(plan: Plan, edition: Edition) -> tuple[Named, ...]:
     house, rim = edition.house.sheet, edition.rims.get(plan.rim)
     tolerance = f" ± {whole(rim.mass_tolerance_g)}" if rim else ""
     return (
-        Named(
-            "Rim ERD, 4 readings", f"{tenths(plan.erd_mm)} ± {tenths(house.erd_tolerance_mm)} mm"
-        ),
-        Named("Rim weighs", f"{whole(plan.rim_mass_g)}{tolerance} g"),
-        Named("First spoke of each bag", f"± {tenths(house.first_spoke_mm)} mm"),
-        Named("Counted", f"L {plan.spokes.left.count}   R {plan.spokes.right.count}"),
-        Named("Hub, caps on", "free, no play"),
+        Named("ERD", f"{tenths(plan.erd_mm)} ± {tenths(house.erd_tolerance_mm)}"),
+        Named("rim", f"{whole(plan.rim_mass_g)}{tolerance} g"),
+        Named("hub free, no play", ""),
+        Named("counted", f"L {plan.spokes.left.count}, R {plan.spokes.right.count}"),
+        Named("first of bag", f"± {tenths(house.first_spoke_mm)}"),
     )
 
 
 def limit_says(plan: Plan, edition: Edition) -> tuple[Named, ...]:
     """The tolerances, each with the way it is read."""
-    house, tension = edition.house, edition.house.tension
-    sheet = house.sheet
+    sheet, tension = edition.house.sheet, edition.house.tension
     slack = "LEFT" if plan.tension.tight_side == "right" else "RIGHT"
-    tight = plan.tension.tight_side.upper()
+    share = sheet.wheel_mass_percent / 100.0
+    light_g, heavy_g = plan.mass_g * (1.0 - share), plan.mass_g * (1.0 + share)
     return (
-        Named("Lateral", f"{hundredths(sheet.lateral_mm)} mm", "full reading"),
+        Named("lateral", f"{hundredths(sheet.lateral_mm)} mm", "full reading"),
+        Named("radial", f"{hundredths(sheet.radial_mm)} mm", "full reading"),
+        Named("at joint", f"{hundredths(sheet.radial_joint_mm)} mm", "radial, full reading"),
         Named(
-            "Radial",
-            f"{hundredths(sheet.radial_mm)} mm",
-            f"full reading; {hundredths(sheet.radial_joint_mm)} at joint or valve",
-        ),
-        Named(
-            "Dish",
+            "dish",
             f"{hundredths(sheet.dish_offset_mm)} mm",
-            f"rim offset; gauge gap {hundredths(2.0 * sheet.dish_offset_mm)}",
+            f"offset; gap {hundredths(2.0 * sheet.dish_offset_mm)}",
         ),
         Named(
-            "Spread",
+            "spread",
             f"± {percent(plan.tension.band_percent)} %",
-            f"of the side's mean; goal {percent(tension.goal_percent)} %",
+            f"of mean, goal ± {percent(tension.goal_percent)}",
         ),
         Named(
-            "Ratio",
+            "ratio",
             f"{hundredths(plan.tension.ratio)} ± {hundredths(tension.ratio_tolerance)}",
-            f"{slack} ÷ {tight}, means",
+            f"{slack} ÷ {plan.tension.tight_side.upper()}",
         ),
-        Named(
-            "Weight",
-            f"{whole(plan.mass_g)} g",
-            f"finished wheel ± {percent(house.sheet.wheel_mass_percent)} %",
-        ),
+        Named("weight", f"{whole(plan.mass_g)} g", f"{ceil(light_g)} to {floor(heavy_g)} g"),
     )

@@ -5,32 +5,37 @@ from __future__ import annotations
 from typing import Final
 
 CAUTIONS: Final[tuple[str, ...]] = (
-    "Glasses on from the first spoke to the last reading; face out of the wheel's plane.",
-    "Never above STOP. An overloaded spoke bed goes to quarantine: slackening does not heal it.",
-    "Carbon: no sanding or drilling at the bench. Broken rim: gloves, away from turning machines.",
-    "The lowest maker's limit of rim, hub and spoke counts. Local law goes before this sheet.",
-    "A missing number is not a pass. A wheel that fails can injure or kill.",
+    "Glasses on until the last reading.",
+    "Face out of the wheel's plane.",
+    "Never above STOP, not for a moment.",
+    "Overloaded rim bed: to quarantine.",
+    "Carbon: no sanding or drilling here.",
+    "Broken rim: gloves; not near machines.",
+    "Lowest maker's limit counts; law first.",
+    "A number missing: not finished, can kill.",
 )
 
 STEPS_CROSSED: Final[tuple[str, ...]] = (
-    "Even start: every nipple just covers the thread.",
+    "Even start: threads just covered.",
     "Seat elbows and heads by hand.",
-    "Rounds of 1/2, then 1/4, then 1/8 turn. After each: true, round, dish. Hold spokes against twist.",
-    "Relieve: press parallel pairs hard, all round, both sides.",
-    "Repeat 3 and 4 until relief changes neither run-out nor mean tension (under 3 %).",
+    "Rounds of 1/2, 1/4, 1/8 turn; after each: true, round, dish. Leave no twist.",
+    "Relieve: press pairs, both sides.",
+    "c, d again until relief moves neither run-out nor mean (under 3 %).",
 )
 
 STEPS_STRAIGHT: Final[tuple[str, ...]] = (
     STEPS_CROSSED[0],
-    "Seat every head square in its socket.",
+    "Seat every head in its socket.",
     *STEPS_CROSSED[2:],
 )
 
 STEPS_RADIAL: Final[tuple[str, ...]] = (
     *STEPS_CROSSED[:3],
-    "Relieve: press neighbouring spokes of a side together, all round, both sides.",
+    "Relieve: press neighbours, both sides.",
     STEPS_CROSSED[4],
 )
+
+GATE: Final = "HALF-WAY GATE  valve up, RIGHT to you"
 
 CUSTOMER: Final = (
     "For the rider: tension and trueness checked after the first 100 to 200 km, then yearly;"

@@ -1,89 +1,113 @@
-"""The building side, from what the paper is down to the cautions."""
+"""The building side: banner, the two columns with the picture between them, limits, steps, cautions.
+
+Everything stands in the order of use. The picture takes what height is left; where an order brings
+so many warnings that little would be left, the last ones are counted instead of printed.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Final
+
 from buildsheet.sheet.content.says import SheetSays
-from buildsheet.sheet.layout.blocks.identity import draw_banner, draw_release_strip
-from buildsheet.sheet.layout.blocks.lacing import draw_cues, draw_first, draw_gate, draw_legend
-from buildsheet.sheet.layout.blocks.lists import (
-    draw_cautions,
-    draw_checks,
-    draw_limits,
-    draw_parts,
-    draw_releases,
-    draw_steps,
-    draw_title,
-    draw_warned,
-)
-from buildsheet.sheet.layout.blocks.sides import draw_spokes, draw_stop, draw_tension
+from buildsheet.sheet.layout.blocks import columns, foot, identity, middle
+from buildsheet.sheet.layout.fit import Fitted
 from buildsheet.sheet.layout.paper import SIZES_MM, Area, printable_area
 from buildsheet.sheet.layout.pen import Pen
-from buildsheet.sheet.layout.picture import draw_picture
+from buildsheet.sheet.layout.picture import draw_picture, draw_view
 from buildsheet.sheet.layout.primitives import Page
 from buildsheet.sheet.request import Paper
+
+BANNER: Final = 32.0
+GAP: Final = 2.2
+BESIDE: Final = 2.6
+"""Between a column and the middle."""
+
+VALVE: Final = 7.0
+"""Room for the valve's mark above the ring."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """Where the bands of the page begin and end."""
+
+    release: Area | None
+    frame: Area
+    warned: tuple[Fitted, ...]
+    left_out: int
+    warned_at: Area
+    limits: Area
+    cautions: Area
 
 
 def front_page(says: SheetSays, paper: Paper) -> Page:
     """The building side."""
     pen, area = Pen(), printable_area(paper)
-    y = area.y
-    draw_banner(pen, says.banner, Area(area.x, y, area.w, 33.0))
-    y += 34.5
-    if says.banner.release:
-        draw_release_strip(pen, Area(area.x, y, area.w, 9.0))
-        y += 10.5
-    y = _pick(pen, says, Area(area.x, y, area.w, 35.0))
-    y = draw_title(pen, area.x, y, area.w, "2", "CHECK BEFORE YOU START")
-    draw_checks(pen, says.checks, Area(area.x, y, area.w, 11.0))
-    y += 12.0
-    bottom = area.bottom
-    draw_cautions(pen, says.cautions, Area(area.x, bottom - 27.0, area.w, 27.0))
-    bottom -= 28.0
-    limits, steps = Area(area.x, bottom - 42.0, area.w, 42.0).columns(1.0, 1.0)
-    draw_limits(
-        pen,
-        says.limits,
-        Area(
-            limits.x, draw_title(pen, limits.x, limits.y, limits.w, "5", "LIMITS"), limits.w, 34.0
-        ),
-    )
-    draw_steps(
-        pen,
-        says.steps,
-        Area(steps.x, draw_title(pen, steps.x, steps.y, steps.w, "6", "STEPS"), steps.w, 34.0),
-    )
-    bottom -= 43.0
-    tension = Area(area.x, bottom - 35.0, area.w, 35.0)
-    left, middle, right = tension.columns(64.0, 60.0, 64.0)
-    draw_tension(pen, says.sides.left, left)
-    draw_stop(pen, says.stop, middle)
-    draw_tension(pen, says.sides.right, right)
-    bottom -= 37.0
-    _lacing(pen, says, Area(area.x, y, area.w, bottom - y))
+    bands = _bands(says, area)
+    identity.draw_banner(pen, says.banner, Area(area.x, area.y, area.w, BANNER))
+    if bands.release:
+        identity.draw_release(pen, says.releases, bands.release)
+    _frame(pen, says, bands.frame)
+    foot.draw_warned(pen, bands.warned, bands.left_out, bands.warned_at)
+    limits, steps = bands.limits.columns(90.0, 100.0, gap=4.0)
+    foot.draw_limits(pen, says.limits, limits)
+    foot.draw_steps(pen, says.steps, steps)
+    foot.draw_cautions(pen, says.cautions, bands.cautions)
     return Page(*SIZES_MM[paper], says.title, tuple(pen.ink))
 
 
-def _pick(pen: Pen, says: SheetSays, area: Area) -> float:
-    left, middle, right = area.columns(64.0, 60.0, 64.0)
-    draw_spokes(pen, says.sides.left, left)
-    draw_parts(pen, says.pick, middle)
-    draw_spokes(pen, says.sides.right, right)
-    return area.bottom + 2.0
+def _bands(says: SheetSays, area: Area) -> Bands:
+    """Fixed bands from both ends, the frame between them."""
+    cautions = Area(area.x, area.bottom - foot.CAUTIONS, area.w, foot.CAUTIONS)
+    high = foot.limits_height(says.limits)
+    limits = Area(area.x, cautions.y - GAP - high, area.w, high)
+    y = area.y + BANNER + GAP
+    release = None
+    if says.banner.release:
+        release = Area(area.x, y, area.w, identity.RELEASE_MM)
+        y = release.bottom + GAP
+    least = columns.TITLE + columns.BAG + columns.LACE_LEAST + columns.MEAN
+    warned, left_out = _warned(says.warned, area.w, limits.y - GAP - y - least - GAP)
+    warned_h = foot.warned_height(warned) + (foot.ROW if left_out else 0.0)
+    bottom = limits.y - GAP - (warned_h + GAP if warned_h else 0.0)
+    widest = area.w - 2 * columns.WIDTH - 2 * BESIDE + VALVE + 1.0
+    most = columns.TITLE + columns.BAG + widest + columns.MEAN
+    frame = Area(area.x, y, area.w, min(most, bottom - y))
+    warned_at = Area(area.x, limits.y - GAP - warned_h, area.w, warned_h)
+    return Bands(release, frame, warned, left_out, warned_at, limits, cautions)
 
 
-def _lacing(pen: Pen, says: SheetSays, area: Area) -> None:
-    top = draw_title(
-        pen, area.x, area.y, area.w, "3", f"LACING · {says.lacing.pattern} · {says.lacing.view}"
-    )
-    size = min(area.bottom - top, 104.0)
-    radius = (size - 6.0) / 2
-    draw_picture(pen, says.lacing, area.x + radius + 1.0, top + 6.0 + radius, radius)
-    words = Area(area.x + 2 * radius + 5.0, top, area.w - 2 * radius - 5.0, size)
-    y = draw_first(pen, says.lacing, words)
-    y = draw_legend(pen, says.lacing, Area(words.x, y + 1.0, words.w, 10.0))
-    y = draw_cues(pen, says.lacing, Area(words.x, y + 1.0, words.w, 10.0))
-    draw_gate(pen, says.gate, Area(words.x, area.bottom - 27.0, words.w, 26.0))
-    if says.releases:
-        draw_releases(pen, says.releases, Area(words.x, y, words.w, 30.0))
-    elif says.warned:
-        draw_warned(pen, says.warned, Area(words.x, y, words.w, area.bottom - 28.0 - y))
+def _warned(says: tuple[str, ...], w: float, room: float) -> tuple[tuple[Fitted, ...], int]:
+    """As many warnings as there is room for, and how many are left out."""
+    found = foot.fit_warned(says, w)
+    if foot.warned_height(found) <= room:
+        return found, 0
+    for count in range(len(found) - 1, 0, -1):
+        if foot.warned_height(found[:count]) + foot.ROW <= room:
+            return found[:count], len(found) - count
+    return (), len(found)
+
+
+def _frame(pen: Pen, says: SheetSays, area: Area) -> None:
+    left = Area(area.x, area.y, columns.WIDTH, area.h)
+    right = Area(area.right - columns.WIDTH, area.y, columns.WIDTH, area.h)
+    columns.draw_column(pen, says.sides.left, says.lacing, left)
+    columns.draw_column(pen, says.sides.right, says.lacing, right)
+    x = left.right + BESIDE
+    w = right.x - BESIDE - x
+    top = columns.TITLE + columns.BAG
+    parts, checks = Area(x, area.y, w, top - 1.0).columns(48.0, 40.0, gap=2.0)
+    middle.draw_parts(pen, says.pick, parts)
+    middle.draw_checks(pen, says.checks, checks)
+    mean_y = area.bottom - columns.MEAN
+    _picture(pen, says, Area(x, area.y + top, w, mean_y - area.y - top))
+    middle.draw_gate(pen, says.gate, Area(x, mean_y, w, middle.GATE))
+    stop_y = mean_y + middle.GATE + GAP
+    middle.draw_stop(pen, says.stop, Area(x, stop_y, w, area.bottom - stop_y))
+
+
+def _picture(pen: Pen, says: SheetSays, area: Area) -> None:
+    radius = min(area.w, area.h - VALVE - 1.0) / 2
+    x, y = area.x + area.w / 2, area.y + VALVE + (area.h - VALVE - 1.0) / 2
+    draw_picture(pen, says.lacing, x, y, radius)
+    draw_view(pen, says.lacing, Area(area.x, y - radius - VALVE, area.w, 2 * radius))

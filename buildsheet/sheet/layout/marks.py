@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import cos, pi, sin
 
-from buildsheet.sheet.layout.pen import BOLD, READ, THIN, Pen, capital
-from buildsheet.sheet.layout.primitives import Box, Disc, Outline, Point
+from buildsheet.sheet.layout.pen import BOLD, HAIR, READ, THIN, Pen, capital
+from buildsheet.sheet.layout.primitives import Box, Disc, Outline, Point, Strokes
 from buildsheet.wheel.spec import Side
 
 
@@ -37,6 +37,28 @@ def hole_mark(
 def tick_box(pen: Pen, x: float, y: float, size: float = 4.6) -> None:
     """An empty box to tick, its top left corner given."""
     pen.box(x, y, size, size, 0.4)
+
+
+def station(pen: Pen, x: float, y: float, number: str) -> None:
+    """A station's number, white on black: the order in which the sheet is used."""
+    pen.draw(Box(x, y, 5.6, 5.6, fill="black"))
+    pen.say(x + 2.8, pen.middle(y + 2.8), number, READ, "bold", "middle", white=True)
+
+
+def rim_section(pen: Pen, x: float, y: float, toward: Side) -> None:
+    """A cut through an asymmetric rim, 20 x 17 mm, seen from the saddle, its bed toward this side."""
+    lean = -1.0 if toward == "left" else 1.0
+    middle, bed = x + 10.0, x + 10.0 + lean * 4.4
+    wall = ((-8.5, 0.0), (-8.5, 5.0), (0.0, 12.5), (8.5, 5.0), (8.5, 0.0))
+    bent = tuple((middle + dx + (lean * 4.4 if dy > 12.0 else 0.0), y + dy) for dx, dy in wall)
+    pen.draw(
+        Outline(bent, 0.8, closed=False),
+        Strokes(((middle - 8.5, y + 3.6, middle + 8.5, y + 3.6),), THIN),
+        Strokes(((middle, y - 0.5, middle, y + 17.0),), HAIR, (2.0, 0.8, 0.5, 0.8)),
+        Strokes(((bed, y + 10.5, bed, y + 17.0),), 1.2),
+        Strokes(((middle, y + 15.4, bed - lean * 1.4, y + 15.4),), THIN),
+        arrow_head(bed, y + 15.4, lean * pi / 2, 2.2),
+    )
 
 
 def arc(

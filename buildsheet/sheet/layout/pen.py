@@ -17,8 +17,11 @@ READ: Final = 4.6
 GOOD: Final = 5.7
 """The better size: capitals of 4.15 mm, 20 arc-minutes at 700 mm."""
 
-KEY: Final = 13.0
-"""Key numbers: 37 pt."""
+KEY: Final = 12.6
+"""Key numbers: 36 pt."""
+
+COUNT: Final = 9.9
+"""The smallest key number: 28 pt."""
 
 FINE: Final = 3.1
 """For the file, not for the bench: origin, fingerprint, the name of an empty box."""
@@ -77,31 +80,22 @@ class Pen:
         w: float,
         text: str,
         size: float = READ,
-        *,
         face: Face = "plain",
         floor: float | None = None,
         lines: int = 1,
-        align: Align = "left",
-        white: bool = False,
     ) -> float:
-        """Set text from outside into a width, from its top edge down; the bottom edge comes back."""
+        """Set text from outside into a width, from its top edge down; the last baseline comes back."""
         found = fit(text, w, size, face=face, floor_mm=floor, lines=lines)
-        return self.set(found, x, top, w, face, align, white)
+        return self.set(found, x, top, face)
 
-    def set(
-        self,
-        found: Fitted,
-        x: float,
-        top: float,
-        w: float,
-        face: Face = "plain",
-        align: Align = "left",
-        white: bool = False,
-    ) -> float:
-        """Set fitted lines from their top edge down; the bottom edge (last descender) comes back."""
-        start = x + w * {"left": 0.0, "middle": 0.5, "right": 1.0}[align]
+    def set(self, found: Fitted, x: float, top: float, face: Face = "plain") -> float:
+        """Set fitted lines from their top edge down; the last baseline comes back."""
         baseline = top + capital(found.size_mm)
         for line in found.lines:
-            self.say(start, baseline, line, found.size_mm, face, align, white)
+            self.say(x, baseline, line, found.size_mm, face)
             baseline += LEADING * found.size_mm
-        return baseline - LEADING * found.size_mm + 0.24 * found.size_mm
+        return baseline - LEADING * found.size_mm
+
+    def middle(self, y: float, size: float = READ) -> float:
+        """The baseline that centres capitals on a height."""
+        return y + capital(size) / 2

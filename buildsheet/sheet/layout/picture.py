@@ -12,7 +12,8 @@ from math import cos, hypot, pi, sin
 from typing import Final
 
 from buildsheet.sheet.content.says import LacingSays
-from buildsheet.sheet.layout.marks import arc, arrow_head, hole_mark
+from buildsheet.sheet.layout.marks import arc, arrow_head, hole_mark, station
+from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import HAIR, READ, THIN, Pen, capital
 from buildsheet.sheet.layout.primitives import Disc, Outline, Point, Segment, Strokes
 from buildsheet.wheel.spec import LacedSpoke
@@ -118,24 +119,19 @@ def _near_side(pen: Pen, drawn: list[Drawn]) -> None:
 def under_cuts(near: list[Drawn]) -> dict[int, list[tuple[float, float]]]:
     """For each spoke that passes under another: where along it (share from the rim), and half the gap.
 
-    Trailing spokes run down the flange's outer face, so they pass over, but for the last crossing
-    before the rim, which is laced the other way round (or as the map says).
+    A spoke with its head in runs down the flange's outer face, so it passes over; only at the last
+    crossing before the rim is it as the lacing map says.
     """
     cuts: dict[int, list[tuple[float, float]]] = {}
     trailing = [each for each in near if each.spoke.run == "trailing"]
     leading = [each for each in near if each.spoke.run == "leading"]
     for one in trailing:
-        met = (
-            sorted(
-                (found[0], found[1], other) for other in leading if (found := crossing(one, other))
-            )
-            if trailing
-            else []
-        )
-        for place, (share, other_share, other) in enumerate(met):
-            outermost = place == 0
-            trailing_under = outermost and one.spoke.interlace == "under"
-            under, at, over = (one, share, other) if trailing_under else (other, other_share, one)
+        met = [(found, other) for other in leading if (found := crossing(one, other))]
+        met.sort(key=lambda each: each[0])
+        for place, ((share, other_share), other) in enumerate(met):
+            outer_face = one.spoke.head != "out"
+            over_here = one.spoke.interlace != "under" if place == 0 else outer_face
+            under, at, over = (other, other_share, one) if over_here else (one, share, other)
             width_mm = FIRST_MM if is_first(over.spoke) else NEAR_MM
             cuts.setdefault(under.spoke.hole, []).append((at, width_mm / 2.0 + _GAP_MM))
     return cuts
@@ -249,8 +245,13 @@ def _label_cue(pen: Pen, ring: Ring) -> None:
     )
 
 
-def draw_rolling(pen: Pen, x_mm: float, y_mm: float, radius_mm: float) -> None:
-    """An arc with an arrow: which way the wheel rolls in this view."""
-    points = arc(x_mm, y_mm, radius_mm, 0.42, 0.74)
-    pen.draw(Outline(points[:-2], NEAR_MM, closed=False))
-    pen.draw(arrow_head(*points[-1], 0.70 + pi / 2))
+def draw_view(pen: Pen, lacing: LacingSays, area: Area) -> None:
+    """In the upper corners: whose side is toward the reader, and which way the wheel rolls."""
+    station(pen, area.x, area.y + 0.4, "3")
+    pen.say(area.x + 7.0, pen.middle(area.y + 3.2), "seen from", READ)
+    pen.say(area.x, area.y + 12.0, lacing.view, READ, "bold")
+    x, y = area.right - 12.0, area.y + 13.5
+    points = arc(x, y, 10.0, 0.0, 1.1)
+    pen.draw(Outline(points[:-3], NEAR_MM, closed=False))
+    pen.draw(arrow_head(*points[-1], 1.0 + pi / 2))
+    pen.say(area.right - 13.0, area.y + 4.4, "rolls", READ, "plain", "right")

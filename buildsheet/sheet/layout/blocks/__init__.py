@@ -1,5 +1,5 @@
-"""One function for each block of the front page: content and an area in, ink out.
+"""One function for each block of the building side: content and an area in, ink out.
 
-``identity``  what this paper is   ``sides``  the LEFT and RIGHT panels, STOP
-``lists``     parts, checks, limits, steps, cautions   ``lacing``  first spokes, cues, gate
+``identity``  what this paper is   ``columns``  LEFT and RIGHT, from the bag to the tension
+``middle``    parts and checks, the gate, STOP   ``foot``  warnings, limits, steps, cautions
 """
