@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import shutil
 from collections.abc import Generator, Iterator
@@ -14,9 +15,7 @@ if TYPE_CHECKING:
 
 IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
 
-NO_BROWSER = (
-    "no 'chromium' on the PATH: on Debian `apt-get install chromium`, or run `make test` as root"
-)
+HOW_TO_GET_IT = "on Debian `apt-get install chromium libatomic1`, or run `make test` as root"
 
 # A browser that starts without a display, as root, and calls nobody.
 CHROMIUM_FLAGS = (
@@ -36,7 +35,11 @@ def chromium() -> Iterator[Browser]:
     """A running Chromium, one for each test process; every test opens its own context in it."""
     executable = shutil.which("chromium")
     if executable is None:
-        pytest.skip(NO_BROWSER)
+        pytest.skip(f"no 'chromium' on the PATH: {HOW_TO_GET_IT}")
+    try:
+        ctypes.CDLL("libatomic.so.1")
+    except OSError:
+        pytest.skip(f"no libatomic for the browser's driver: {HOW_TO_GET_IT}")
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:

@@ -1,10 +1,15 @@
 #!/bin/sh
-# Puts the browser that the page tests drive on this machine, where that can be done without
-# asking: on Debian, as root or with a sudo that wants no password. Anywhere else it leaves the
-# machine as it is, and the page tests say how to get the browser (see tests/conftest.py).
+# Puts what the page tests need on this machine, where that can be done without asking: on Debian,
+# as root or with a sudo that wants no password. Anywhere else it leaves the machine as it is, and
+# the page tests say what is missing (see tests/conftest.py).
 set -eu
 
-command -v chromium >/dev/null 2>&1 && exit 0
+# libatomic: the program that drives the browser is linked against it and does not bring it along.
+ready() {
+    command -v chromium >/dev/null 2>&1 && ls /usr/lib/*/libatomic.so.1 >/dev/null 2>&1
+}
+
+ready && exit 0
 command -v apt-get >/dev/null 2>&1 || exit 0
 grep -qsx 'ID=debian' /etc/os-release || exit 0
 
@@ -17,7 +22,13 @@ else
 fi
 
 echo "installing Debian's chromium for the page tests (once)"
-$as_root DEBIAN_FRONTEND=noninteractive apt-get -qq update &&
-    $as_root DEBIAN_FRONTEND=noninteractive apt-get -qq install -y --no-install-recommends \
-        chromium fonts-dejavu-core >/dev/null ||
-    echo "chromium could not be installed: see the lines above"
+log=$(mktemp)
+trap 'rm -f "$log"' EXIT
+if ! {
+    $as_root DEBIAN_FRONTEND=noninteractive apt-get -q update &&
+        $as_root DEBIAN_FRONTEND=noninteractive apt-get -q install -y --no-install-recommends \
+            chromium libatomic1 fonts-dejavu-core
+} >"$log" 2>&1 </dev/null; then
+    tail -n 20 "$log"
+    echo "chromium could not be installed: the lines above say why"
+fi
