@@ -16,7 +16,7 @@ WITHOUT_UNIT = frozenset("percent ratio share factor cents cosine".split())
 
 NAMED_OTHERWISE = {
     "Foundation": "a book's symbols, all N/mm per mm or shares of it",
-    "HubSpec.flange_turn": "a share of the hole pitch, as every turn of a flange here",
+    "flange_turn": "a share of the hole pitch, wherever it stands",
     "TensionHouse.gauge_error": "a share of the reading",
 }
 
@@ -31,7 +31,8 @@ def nameless_numbers(source: str) -> list[str]:
         if isinstance(field, ast.AnnAssign) and isinstance(field.target, ast.Name)
         if re.search(r"\b(float|Decimal)\b", ast.unparse(field.annotation))
         if not field.target.id.startswith("_") and not _says_its_unit(field.target.id)
-        if not {holder.name, f"{holder.name}.{field.target.id}"} & NAMED_OTHERWISE.keys()
+        if not {holder.name, field.target.id, f"{holder.name}.{field.target.id}"}
+        & NAMED_OTHERWISE.keys()
     ]
 
 
