@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from math import isfinite
@@ -11,6 +11,7 @@ from buildsheet.catalog.codes import FAULT_CODES, SOURCE
 from buildsheet.findings import Change, Finding, Value, pointer
 
 LONGEST_WORD = 60
+MOST_LISTED = 12
 LARGEST_WHOLE = 10**15
 
 
@@ -122,6 +123,17 @@ def said(value: object) -> str:
     if isinstance(value, float) and isfinite(value):
         return f"{value:g}"
     return str(shown(value))
+
+
+def listed(words: Sequence[str]) -> str:
+    """The words in a sentence, the first dozen of them.
+
+    >>> listed(["KF1", "KF2"]), listed([])
+    ('KF1, KF2', 'none')
+    """
+    shown_words = [plain(each) for each in words[:MOST_LISTED]]
+    more = ["..."] if len(words) > MOST_LISTED else []
+    return ", ".join(shown_words + more) or "none"
 
 
 def nearest(word: object, known: Iterable[str]) -> str | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeVar
 
-from buildsheet.catalog.faults import Place, fault, nearest
+from buildsheet.catalog.faults import Place, fault, listed, nearest, plain
 from buildsheet.catalog.house import House
 from buildsheet.catalog.parts import Decal, DrillingProgram, EndCaps, Hub, Nipple, Part, Rim
 from buildsheet.findings import Change, Finding, Value
@@ -40,7 +40,7 @@ class Shelf:
 def link_faults(shelf: Shelf) -> Iterator[Finding]:
     """Every reference to nothing, and every code or set that stands twice."""
     yield from _codes_twice(shelf)
-    for code, part in sorted(_parts(shelf)):
+    for code, part in _parts(shelf):
         if isinstance(part, Hub):
             place = Place(file_of("hubs"), (code, "drivers"))
             yield from _unknown(shelf, "drivers", part.drivers, place)
@@ -89,9 +89,9 @@ def _unknown(
         yield fault(
             "data.unknown-reference",
             here,
-            f"{file_of(kind)} has no {code}; it has {', '.join(known) or 'no part at all'}.{hint}",
+            f"{file_of(kind)} has no {code}; it has {listed(known)}.{hint}",
             have={"found": code},
-            need={"enum": list(known)},
+            need={"enum": [plain(each) for each in known]},
             try_=(Change(here.at, (meant,)),) if meant else (),
         )
 

@@ -51,6 +51,7 @@ State = Literal["draft", "active", "no-new-orders", "service-only", "ended"]
 Brake = Literal["disc", "rim"]
 RotorMount = Literal["splined", "six-bolt"]
 Position = Literal["front", "rear"]
+Holes = Annotated[int, Field(ge=8, le=72)]
 UseClass = Annotated[int, Field(ge=1, le=6)]
 ForceN = Annotated[float, Field(ge=400.0, le=5000.0)]
 """A limit on spoke tension. Below 400 N no wheel reaches the mean tension that JIS D 9301:2019 asks for
@@ -87,7 +88,7 @@ class MassLimit(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
 
-    holes: Annotated[int, Field(ge=8, le=72)]
+    holes: Holes
     front_kg: MassKg | None = None
     rear_kg: MassKg | None = None
 
@@ -118,7 +119,7 @@ class Rim(Part):
     seat_diameter_mm: Annotated[float, Field(ge=200.0, le=680.0)]
     bed_mm: Annotated[float, Field(ge=0.5, le=8.0)]
     bed_offset_mm: Annotated[float, Field(ge=0.0, le=8.0)] = 0.0
-    holes: Annotated[tuple[Annotated[int, Field(ge=8, le=72)], ...], Field(min_length=1)]
+    holes: Annotated[tuple[Holes, ...], Field(min_length=1)]
     split: Literal["1:1", "2:1"] = "1:1"
     spacing: Literal["even", "paired"] = "even"
     seat_shape: Literal["ball", "cone", "flat"]
@@ -177,7 +178,7 @@ class Hub(Part):
     rotor_max_mm: Annotated[int, Field(ge=100, le=260)] | None = None
     over_locknut_mm: Annotated[float, Field(ge=60.0, le=220.0)]
     axles: Annotated[tuple[Axle, ...], Field(min_length=1)]
-    holes: Annotated[tuple[Annotated[int, Field(ge=8, le=72)], ...], Field(min_length=1)]
+    holes: Annotated[tuple[Holes, ...], Field(min_length=1)]
     split: Literal["1:1", "2:1"] = "1:1"
     spacing: Literal["even", "paired"] = "even"
     left_flange: JBendFlange | None = None
@@ -187,7 +188,7 @@ class Hub(Part):
     hole_mm: Annotated[float, Field(ge=1.5, le=5.0)] | None = None
     slot_mm: Annotated[float, Field(ge=0.0, le=8.0)] = 0.0
     crossings: tuple[Annotated[int, Field(ge=1, le=5)], ...] = ()
-    radial_holes: tuple[int, ...] = ()
+    radial_holes: tuple[Holes, ...] = ()
     drivers: tuple[Code, ...] = ()
     spoke_limit_n: ForceN | None = None
     radial_spoke_limit_n: ForceN | None = None
@@ -296,7 +297,7 @@ class DrillingProgram(Part):
     """
 
     rim: Code
-    holes: Annotated[int, Field(ge=8, le=72)]
+    holes: Holes
     position: Position
     drilling: Literal["external", "hidden"]
     left_lateral_deg: Annotated[float, Field(ge=-5.0, le=25.0)]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from buildsheet.catalog.edition import KINDS, Edition
-from buildsheet.catalog.faults import Place, fault, nearest, plain, said, shown
+from buildsheet.catalog.faults import Place, fault, listed, nearest, plain, said, shown
 from buildsheet.catalog.parts import Hub, Nipple, Part, Rim, Spoke
 from buildsheet.findings import Change, Finding
 
@@ -132,10 +132,8 @@ def _row_faults(row: list[str], place: Place, parts: Mapping[str, Part]) -> Iter
 
 def _unknown(place: Place, word: str, known: list[str], *, of: str = "") -> Finding:
     meant = nearest(word, known)
-    listed = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
-    hint = (
-        f" Try {meant}." if meant else f" {of}comes as {listed}." if of and listed.strip() else ""
-    )
+    choices = f" {of}comes as {listed(known)}." if of and known != [""] else ""
+    hint = f" Try {meant}." if meant else choices
     says = f"{of or 'the catalog '}has no {said(word)}.{hint}"
     change = (Change(place.at, (meant,)),) if meant else ()
     return fault("data.unknown-reference", place, says, have={"found": shown(word)}, try_=change)
