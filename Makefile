@@ -46,7 +46,7 @@ types: .venv/.installed ## mypy, strict
 	$(TEST_PY) -m mypy $(CODE)
 
 arrows: .venv/.installed ## who may import whom
-	.venv/bin/lint-imports
+	.venv/bin/lint-imports --no-logo
 
 bench: .venv/.installed ## prints measured figures, judges nothing
 	@$(TEST_PY) -m tests.bench $(BENCH)
