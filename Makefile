@@ -87,6 +87,7 @@ UV ?= $(shell command -v uv || echo .venv-lock/bin/uv)
 COMPILE = $(UV) pip compile --quiet --generate-hashes --universal --python-version 3.11 \
 	--no-emit-index-url --no-emit-find-links --custom-compile-command "make lock" pyproject.toml
 
+lock: export UV_SYSTEM_CERTS := 1
 lock: $(UV) ## makes both lock files anew from pyproject.toml (newer versions: make lock NEWER=--upgrade)
 	$(COMPILE) $(NEWER) --group build --output-file requirements.lock
 	$(COMPILE) $(NEWER) --group dev --constraints requirements.lock --output-file dev.lock
