@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from buildsheet.catalog.edition import Edition
-from tests.orders import workshop
 from tests.orders.workshop import (
     ABSENT,
     Document,
@@ -214,7 +213,7 @@ WHEEL = {
         _part("rims", "OR33D", seat_diameter_mm=40.0),
     ),
     "lacing.drilling-program": _S(
-        "block", "/front/rim", disc_set, lambda: workshop.replace(demo(), programs={})
+        "block", "/front/rim", disc_set, lambda: replace(demo(), programs={})
     ),
     "lacing.hole-axis": _S(
         "approval", "/front/crossings", disc_set, _house("lacing", hole_axis_deg=0.01)

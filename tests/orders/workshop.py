@@ -42,7 +42,8 @@ def with_part(edition: Edition, kind: str, code: str, **figures: object) -> Edit
     """The edition with some attributes of one part altered."""
     parts: dict[str, Any] = dict(getattr(edition, kind))
     parts[code] = parts[code].model_copy(update=figures)
-    return replace(edition, digest=f"{edition.digest}+{code}{figures}", **{kind: parts})
+    altered: dict[str, Any] = {kind: parts, "digest": f"{edition.digest}+{code}{figures}"}
+    return replace(edition, **altered)
 
 
 def with_house(edition: Edition, table: str, **figures: object) -> Edition:
