@@ -67,6 +67,32 @@ def _tyre_widths(edition: Edition) -> list[Value]:
     return [*sorted({row.tyre_mm for row in rows})]
 
 
+_COMPANIONS: Final[Mapping[str, tuple[str, ...]]] = {
+    "rim": ("holes", "nipple", "nipple_colour", "hub", "crossings"),
+    "holes": ("hub", "rim", "crossings"),
+    "hub": ("crossings", "spoke", "holes", "/use/rotor_mount"),
+    "crossings": ("holes", "hub"),
+    "spoke": ("crossings", "hub"),
+    "nipple": ("nipple_colour", "rim"),
+    "driver": ("hub",),
+}
+"""What often has to change with a member of a wheel."""
+
+
+def companions(at: str) -> tuple[str, ...]:
+    """The places that often have to change together with this one.
+
+    >>> companions("/front/nipple")
+    ('/front/nipple_colour', '/front/rim')
+    """
+    wheel, _, member = at.rpartition("/")
+    if wheel not in ("/front", "/rear"):
+        return ("/finish/decal_size", "/finish/decal_colour") if wheel == "/finish" else ()
+    return tuple(
+        each if each.startswith("/") else f"{wheel}/{each}" for each in _COMPANIONS.get(member, ())
+    )
+
+
 def _colours(edition: Edition) -> list[Value]:
     made = (each for each in edition.decals.values() if each.state == "active")
     return [*sorted({each.colour for each in made})]

@@ -83,7 +83,7 @@ def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Fi
     single = search.single(raised, asked)
     if single or not finding.blocks:
         return replace(finding, try_=single)
-    return replace(finding, together=search.pairs(raised, asked))
+    return replace(finding, together=search.together(raised, asked))
 
 
 def _plan(wheel: PostedWheel) -> Plan | None:

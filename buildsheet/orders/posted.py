@@ -159,7 +159,6 @@ class PostedWheel:
         need: Mapping[str, Value] | None = None,
         also: tuple[str, ...] = (),
         ways: tuple[str, ...] = (),
-        together: tuple[str, ...] = (),
     ) -> Raised:
         """A finding about this wheel. Places are members of the wheel unless they begin with '/';
         '' is the wheel itself."""
@@ -173,11 +172,7 @@ class PostedWheel:
             also=tuple(self.place(each) for each in also),
             edition=self.edition.number,
         )
-        return Raised(
-            finding,
-            tuple(self.place(each) for each in ways),
-            tuple(self.place(each) for each in together),
-        )
+        return Raised(finding, tuple(self.place(each) for each in ways))
 
     def unknown(self, at: str, part: Part, attribute: str, why: str) -> Raised:
         """The block for a part that does not say what a check needs."""
@@ -255,13 +250,12 @@ class Posted:
         need: Mapping[str, Value] | None = None,
         also: tuple[str, ...] = (),
         ways: tuple[str, ...] = (),
-        together: tuple[str, ...] = (),
     ) -> Raised:
         """A finding about the order as a whole; places are JSON Pointers."""
         finding = found(
             code, severity, at, says, have=have, need=need, also=also, edition=self.edition.number
         )
-        return Raised(finding, ways, together)
+        return Raised(finding, ways)
 
 
 MASSES = ("rider_kg", "bike_kg", "luggage_kg")

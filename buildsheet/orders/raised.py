@@ -9,11 +9,7 @@ from buildsheet.findings import Finding
 
 @dataclass(frozen=True, slots=True)
 class Raised:
-    """``ways`` are JSON Pointers, the likeliest first; none where only a person can help.
-
-    ``together`` are further places that may have to change at the same time.
-    """
+    """``ways`` are JSON Pointers, the likeliest first; none where only a person can help."""
 
     finding: Finding
     ways: tuple[str, ...] = ()
-    together: tuple[str, ...] = ()

@@ -13,7 +13,7 @@ from itertools import chain, combinations, islice, product
 from typing import Final
 
 from buildsheet.findings import SEVERITIES, Change, Value
-from buildsheet.orders.changes import Changes, values_at
+from buildsheet.orders.changes import Changes, companions, values_at
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.judging import Judgement, key_of
 from buildsheet.orders.raised import Raised
@@ -21,11 +21,11 @@ from buildsheet.orders.raised import Raised
 MOST_VALUES: Final = 12
 """More values than this at one place help nobody to choose."""
 
-MOST_PAIRS: Final = 3
-PAIRS_TRIED: Final = 400
-"""For one finding; a demo wheel has about 300 pairs."""
+MOST_SETS: Final = 3
+SETS_TRIED: Final = 300
+"""For one finding; the demo's wheels have up to 300 pairs of changes worth trying."""
 
-PAIRS_IN_ALL: Final = 1200
+SETS_IN_ALL: Final = 700
 """For one order: bounds the time of an answer that has nothing to offer."""
 
 RANK: Final = {severity: rank for rank, severity in enumerate(SEVERITIES)}
@@ -41,7 +41,7 @@ class Search:
             for raised, _ in before.everything()
         }
         self._judged: dict[str, Judgement] = {}
-        self._pairs_left = PAIRS_IN_ALL
+        self._sets_left = SETS_IN_ALL
 
     def single(self, raised: Raised, asked: Question | None) -> tuple[Change, ...]:
         """Single changes that clear the finding, by place in the order the check names them."""
@@ -55,23 +55,37 @@ class Search:
                 found.append(Change(at, kept))
         return tuple(found)
 
-    def pairs(self, raised: Raised, asked: Question | None) -> tuple[Mapping[str, Value], ...]:
-        """Pairs of changes that clear the finding where no single one does: a few, and for each first
-        change only the first second one, so that the offers differ."""
+    def together(self, raised: Raised, asked: Question | None) -> tuple[Mapping[str, Value], ...]:
+        """Changes made at once that clear the finding where no single one does: pairs, and where no
+        pair helps, another hub with the spokes and the pattern that go with it.
+
+        A few of them, and for each first change only the first that clears, so that offers differ.
+        """
+        for sets in (self._pairs(raised), self._hub_swaps(raised)):
+            found = self._first_few(raised, asked, sets)
+            if found:
+                return found
+        return ()
+
+    def _first_few(
+        self, raised: Raised, asked: Question | None, sets: Iterator[Changes]
+    ) -> tuple[Mapping[str, Value], ...]:
         found: list[Mapping[str, Value]] = []
         begun: set[str] = set()
-        for changes in islice(self._pairs(raised), min(PAIRS_TRIED, self._pairs_left)):
-            self._pairs_left -= 1
+        for changes in islice(sets, min(SETS_TRIED, self._sets_left)):
+            self._sets_left -= 1
             first = json.dumps(changes[0])
             if first not in begun and self._clears(raised, asked, changes):
                 begun.add(first)
                 found.append(dict(changes))
-                if len(found) == MOST_PAIRS:
+                if len(found) == MOST_SETS:
                     break
         return tuple(found)
 
     def _pairs(self, raised: Raised) -> Iterator[Changes]:
-        places = [*dict.fromkeys((*raised.ways, *raised.together))]
+        places = [
+            *dict.fromkeys((*raised.ways, *chain.from_iterable(map(companions, raised.ways))))
+        ]
         for first, second in combinations(places, 2):
             if first not in raised.ways or first.startswith(second) or second.startswith(first):
                 continue
@@ -79,6 +93,15 @@ class Search:
                 ((first, one), (second, other))
                 for one, other in product(self._values(first), self._values(second))
             )
+
+    def _hub_swaps(self, raised: Raised) -> Iterator[Changes]:
+        for at in raised.ways:
+            if not at.endswith("/hub"):
+                continue
+            wheel = at.removesuffix("/hub")
+            places = (at, f"{wheel}/spoke", f"{wheel}/crossings")
+            for values in product(*(self._values(place) for place in places)):
+                yield tuple(zip(places, values, strict=True))
 
     def _values(self, at: str) -> tuple[Value, ...]:
         return values_at(at, self._before.edition, self._before.parsed.document or {})

@@ -122,6 +122,7 @@ DOCUMENT = {
     ),
     "order.edition-seen": _S("caution", "/edition_seen", _disc({"/edition_seen": 15})),
     "order.market": _S("block", "/market", _disc({"/market": "XX"})),
+    "order.papers": _S("note", "/market", disc_set),
     "order.note": _S("note", "/note", _disc({"/note": "Ring before delivery."})),
     "data.unknown-part": _S("block", "/front/rim", _disc({"/front/rim": "OR34D"})),
     "data.part-state": _S("block", "/front/hub", disc_set, _part("hubs", "KF2", state="ended")),
@@ -333,7 +334,6 @@ OTHER_SEVERITIES = {
         disc_set,
         _house("lacing", hole_axis_deg=0.01, hole_axis_approval_deg=0.02),
     ),
-    ("order.market", "note"): _S("note", "/market", disc_set),
     ("tension.ratio", "caution"): _S("caution", "/rear/hub", rim_brake_set),
     ("tension.buckling", "block"): _S("block", "/front/rim", disc_set, _soft_rim(0.1)),
     ("load.slack-margin", "approval"): _S(

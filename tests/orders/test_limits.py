@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pytest
 
 from buildsheet.catalog.edition import Edition
+from buildsheet.orders.checks.lacing import valve_gap
+from buildsheet.orders.posted import Posted
 from tests.orders.workshop import (
     ABSENT,
     Document,
@@ -283,3 +285,16 @@ def test_rough_use_is_pushed_harder_from_the_side():
     push = with_house(demo(), "load", side_load_n=1.0, side_load_rough_n=2000.0)
     assert "load.side-load" in codes(answer(gravel_set(), push)), "class 3"
     assert "load.side-load" not in codes(answer(disc_set(), push)), "class 1"
+
+
+def test_a_map_that_crosses_spokes_over_the_valve_is_refused():
+    # lacing itself never hands such a map back, so one is made by hand
+    wheel = Posted(front_only(), demo()).wheels[0]
+    computed = wheel.computed
+    assert computed is not None
+    assert list(valve_gap(wheel)) == []
+    crossing = replace(computed.mechanics.lacing, valve_gap="crossing")
+    mechanics = replace(computed.mechanics, lacing=crossing)
+    wheel.__dict__["outcome"] = replace(computed, mechanics=mechanics)
+    (raised,) = valve_gap(wheel)
+    assert (raised.finding.code, raised.finding.severity) == ("lacing.valve-gap", "block")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from buildsheet.orders.changes import changed, value_at, values_at
-from buildsheet.orders.search import MOST_PAIRS, MOST_VALUES
+from buildsheet.orders.search import MOST_SETS, MOST_VALUES
 from tests.orders.speaking import SPEAKING
 from tests.orders.workshop import (
     ABSENT,
@@ -15,11 +15,13 @@ from tests.orders.workshop import (
     disc_set,
     edition_17,
     example,
+    front_only,
     keys,
     put,
     put_values,
     sides,
     the,
+    with_part,
 )
 
 DOCUMENTS = sorted(code for code, each in SPEAKING.items() if not isinstance(each.order(), bytes))
@@ -66,7 +68,7 @@ def test_what_clears_a_finding_but_brings_another_block_is_not_offered():
 
 def test_pairs_begin_differently_so_that_there_is_a_choice():
     offers = the(answer(example("D-1008")), "load.use-class").together
-    assert 1 < len(offers) <= MOST_PAIRS
+    assert 1 < len(offers) <= MOST_SETS
     assert len({offer["/rear/rim"] for offer in offers}) == len(offers)
 
 
@@ -114,3 +116,19 @@ def test_the_value_that_stands_there_is_not_offered():
     assert value_at(disc_set(), "/front/holes") == 24
     assert 24 not in values_at("/front/holes", demo(), disc_set())
     assert values_at("/use/rider_kg", demo(), disc_set()) == ()
+
+
+def test_another_kind_of_hub_is_offered_with_its_spokes_and_without_a_pattern():
+    ended = with_part(demo(), "hubs", "KF2", state="ended")
+    finding = the(answer(front_only(), ended), "data.part-state")
+    assert finding.try_ == ()
+    assert {
+        "/front/hub": "KF4",
+        "/front/spoke": sides("SSB9"),
+        "/front/crossings": None,
+    } in finding.together
+
+
+def test_a_market_that_is_served_clears_one_that_is_not():
+    finding = the(answer(put(disc_set(), {"/market": "XX"})), "order.market")
+    assert finding.try_[0].values == tuple(demo().house.markets)

@@ -26,7 +26,6 @@ def brake(wheel: PostedWheel) -> Iterator[Raised]:
             need={"rim": wanted},
             also=("/use/brake",),
             ways=("rim", "/use/brake"),
-            together=("nipple", "hub", "holes", "crossings"),
         )
     against = wanted or (wheel.rim.brake if wheel.rim else None)
     if wheel.hub is not None and against is not None and wheel.hub.brake != against:
@@ -41,7 +40,6 @@ def brake(wheel: PostedWheel) -> Iterator[Raised]:
             need={"hub": against},
             also=("/use/brake", "rim"),
             ways=("hub", "/use/brake"),
-            together=("crossings", "spoke", "holes", "/use/rotor_mount"),
         )
 
 
@@ -61,7 +59,6 @@ def rotor(wheel: PostedWheel) -> Iterator[Raised]:
             need={"hub": mount},
             also=("/use/rotor_mount",),
             ways=("hub", "/use/rotor_mount"),
-            together=("spoke", "crossings", "holes"),
         )
     place = f"/use/{wheel.position}_rotor_mm"
     rotor_mm = wheel.use.whole(f"{wheel.position}_rotor_mm")
@@ -119,7 +116,6 @@ def axle(wheel: PostedWheel) -> Iterator[Raised]:
             need={"axle": fits},
             also=(place,),
             ways=("hub", place),
-            together=("crossings", "spoke", "holes", "/use/rotor_mount"),
         )
         return
     caps = [
@@ -197,7 +193,6 @@ def driver(wheel: PostedWheel) -> Iterator[Raised]:
             need=need,
             also=("hub", "/use/cassette"),
             ways=(at, "hub"),
-            together=("crossings", "spoke", "holes"),
         )
 
 

@@ -72,9 +72,8 @@ def sizes(order: Posted) -> Iterator[Raised]:
             )
     if off and ordered is not None:
         rims = " and ".join(
-            f"{each.rim.code} ({each.rim.depth_mm:g} mm, size {each.rim.decal_size})"
-            for each in off
-            if each.rim is not None
+            f"{rim.code} ({rim.depth_mm:g} mm, size {rim.decal_size})"
+            for rim in {each.rim.code: each.rim for each in off if each.rim is not None}.values()
         )
         sizes_of_rims = {each.rim.decal_size for each in off if each.rim is not None}
         wanted: list[Value] = [*sorted(size for size in sizes_of_rims if size is not None)]
@@ -87,7 +86,6 @@ def sizes(order: Posted) -> Iterator[Raised]:
             need={"size": wanted},
             also=tuple(each.place("rim") for each in off),
             ways=("/finish/decal_size", *(each.place("rim") for each in off)),
-            together=("/finish/decal_colour", "/finish/rear_decal_colour"),
         )
 
 
@@ -125,20 +123,17 @@ def _colour(order: Posted, at: str, pairs: list[tuple[str, str]]) -> Iterator[Ra
         sizes_made: list[Value] = [
             *sorted({each.size for each in of_colour if each.state == "active"})
         ]
-        known = (
-            f"it is made in {', '.join(map(str, sizes_made))}" if sizes_made else "it is not made"
-        )
+        sizes_named = " and ".join(map(str, sizes_made)) or "none"
         yield order.found(
             "finish.colour",
             "block",
             at,
             f"{colour} decals are not made in size {' and '.join(lacking)} in edition "
-            f"{order.edition.number}; {known}. Take another colour.",
+            f"{order.edition.number}, only in {sizes_named}. Take another colour.",
             have={"colour": colour, "size": [*lacking]},
             need={"sizes_made": sizes_made},
             also=tuple(wheel.place("rim") for wheel in order.wheels),
             ways=(at, "/finish/decal_size"),
-            together=("/finish/decal_size",),
         )
     one_handed = [size for size, hands in made.items() if len(hands) == 1]
     if one_handed:

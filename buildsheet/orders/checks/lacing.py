@@ -28,7 +28,6 @@ def pattern_named(wheel: PostedWheel) -> Iterator[Raised]:
             need={"crossings": None},
             also=("hub",),
             ways=("crossings", "hub"),
-            together=("spoke", "holes"),
         )
     elif not wheel.straight_pull and not asked and not _told(wheel):
         yield wheel.found(
@@ -40,7 +39,6 @@ def pattern_named(wheel: PostedWheel) -> Iterator[Raised]:
             need={"crossings": [*hub.crossings, *([0] if hub.radial_holes else [])]},
             also=("hub",),
             ways=("crossings",),
-            together=("holes",),
         )
 
 
@@ -70,7 +68,6 @@ def groups_of_four(wheel: PostedWheel) -> Iterator[Raised]:
             need={"holes": {"divides_by": step}},
             also=("crossings",),
             ways=("holes", "crossings"),
-            together=("rim", "hub"),
         )
 
 
@@ -119,7 +116,6 @@ def wrap_angle(wheel: PostedWheel) -> Iterator[Raised]:
             need={"crossings": {"at_most": most}, "wrap_deg": {"below": limit_deg}},
             also=("holes",),
             ways=(at, "crossings", "holes"),
-            together=("hub", "rim"),
         )
 
 
@@ -231,7 +227,6 @@ def torque(wheel: PostedWheel) -> Iterator[Raised]:
                 need={"crossings": {"at_least": least}},
                 also=("hub",),
                 ways=("crossings", "hub"),
-                together=("holes",),
             )
 
 

@@ -48,7 +48,6 @@ def system_mass(wheel: PostedWheel) -> Iterator[Raised]:
         need={"system_kg": {"at_most": lowest.limit_kg}, "by": lowest.named, "too_low": too_low},
         also=("/use/rider_kg", "/use/bike_kg", "/use/luggage_kg"),
         ways=("rim", "holes", "hub", "spoke", "nipple"),
-        together=("crossings",),
     )
 
 
@@ -97,7 +96,6 @@ def _rim_release(wheel: PostedWheel, rim: Rim, holes: int) -> Iterator[MassRelea
         need={"holes": offered},
         also=("rim",),
         ways=("holes", "rim"),
-        together=("hub", "crossings"),
     )
 
 
@@ -137,7 +135,6 @@ def _class_refused(
         need={"class": listed},
         also=("/use/class",),
         ways=(at,),
-        together=("holes", "nipple", "nipple_colour", "spoke", "hub", "crossings"),
     )
 
 

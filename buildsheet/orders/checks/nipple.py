@@ -27,7 +27,6 @@ def drilling(wheel: PostedWheel) -> Iterator[Raised]:
             need={"nipple": made},
             also=("rim",),
             ways=("nipple", "rim"),
-            together=("nipple_colour", "holes"),
         )
         return
     hole_mm = rim.external_hole_mm if nipple.kind == "external" else rim.hidden_hole_mm
@@ -134,7 +133,6 @@ def bed(wheel: PostedWheel) -> Iterator[Raised]:
             need={"bed_mm": {"at_most": nipple.bed_max_mm}},
             also=("rim",),
             ways=("nipple", "rim"),
-            together=("nipple_colour",),
         )
     if rim.code in nipple.excluded_rims:
         yield wheel.found(
@@ -146,7 +144,6 @@ def bed(wheel: PostedWheel) -> Iterator[Raised]:
             need={"not": list(nipple.excluded_rims)},
             also=("rim",),
             ways=("nipple", "rim"),
-            together=("nipple_colour",),
         )
 
 

@@ -30,7 +30,7 @@ def market(order: Posted) -> Iterator[Raised]:
         return
     if papers.label:
         yield order.found(
-            "order.market",
+            "order.papers",
             "note",
             "/market",
             f"Market {code}: manual {papers.manual_edition} in {papers.manual_language}; the label "

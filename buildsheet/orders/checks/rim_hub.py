@@ -22,7 +22,6 @@ def hub_position(wheel: PostedWheel) -> Iterator[Raised]:
             have={"hub": hub.position},
             need={"hub": wheel.position},
             ways=("hub",),
-            together=("holes", "crossings", "spoke"),
         )
 
 
@@ -41,7 +40,6 @@ def hole_count(wheel: PostedWheel) -> Iterator[Raised]:
             need={"holes": list(rim.holes)},
             also=("rim",),
             ways=("holes", "rim"),
-            together=("hub", "crossings"),
         )
     if hub is not None and holes not in hub.holes:
         drilled = f"Rim {rim.code} is drilled {holes}" if rim else f"{holes} holes are ordered"
@@ -49,12 +47,11 @@ def hole_count(wheel: PostedWheel) -> Iterator[Raised]:
             "fit.hole-count",
             "block",
             "hub",
-            f"{drilled}, hub {hub.code} takes {_or(hub.holes)}.",
+            f"{drilled}, hub {hub.code} takes {_or(hub.holes)}. Take such a count, or another hub.",
             have={"holes": holes},
             need={"holes": list(hub.holes)},
             also=("rim", "holes"),
             ways=("holes", "hub"),
-            together=("crossings", "rim", "spoke"),
         )
 
 

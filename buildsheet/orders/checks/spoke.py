@@ -28,7 +28,6 @@ def spoke_head(wheel: PostedWheel) -> Iterator[Raised]:
                 need={"spoke": wanted},
                 also=("hub",),
                 ways=(at, "hub"),
-                together=("spoke", "crossings", "holes"),
             )
 
 
@@ -88,7 +87,7 @@ def blade(wheel: PostedWheel) -> Iterator[Raised]:
             have={"blade_mm": spoke.blade_mm, "hole_mm": hub.hole_mm, "slot_mm": hub.slot_mm},
             need={
                 "blade_mm": {"at_most": hub.hole_mm},
-                "slot_mm": {"at_least": spoke.blade_mm + play_mm},
+                "slot_mm": {"at_least": round(spoke.blade_mm + play_mm, 3)},
             },
             also=("hub",),
             ways=(at, "hub"),

@@ -91,8 +91,9 @@ def _slack_margin(wheel: PostedWheel, figures: StructurePlan) -> Iterator[Raised
         "approval" if standing else "caution",
         "",
         f"{figures.slack_load_n:.0f} N take the last tension from a spoke of the {wheel.position} "
-        f"wheel; {what} of {mass_kg:g} kg makes {standing_n if standing else knock_n:.0f} N. It keeps "
-        f"every spoke tight to {carries_kg:.0f} kg. {way_out} more spokes or an asymmetric rim.",
+        f"wheel; {what} of {mass_kg:g} kg makes {standing_n if standing else knock_n:.0f} N. Knocks "
+        f"counted, every spoke stays tight to {carries_kg:.0f} kg. {way_out} more spokes or an "
+        "asymmetric rim.",
         have={"slack_load_n": round(figures.slack_load_n, 1), "knock_n": round(knock_n, 1)},
         need={"slack_load_n": {"at_least": round(knock_n, 1)}, "system_kg": round(carries_kg, 1)},
         also=("/use/rider_kg",),

@@ -45,7 +45,6 @@ def width(wheel: PostedWheel) -> Iterator[Raised]:
             need={"tyre_mm": [rim.tyre_min_mm, rim.tyre_max_mm]},
             also=("/use/tyre_width_mm",),
             ways=("rim", "/use/tyre_width_mm"),
-            together=("nipple", "nipple_colour", "holes", "crossings", "hub"),
         )
     least_mm = rim.inner_width_mm + wheel.house.tyre.hookless_tyre_over_rim_mm
     if rim.bead == "hookless" and tyre_mm < least_mm - SAME:
@@ -59,7 +58,6 @@ def width(wheel: PostedWheel) -> Iterator[Raised]:
             need={"tyre_mm": {"at_least": least_mm}},
             also=("/use/tyre_width_mm",),
             ways=("rim", "/use/tyre_width_mm"),
-            together=("nipple", "nipple_colour", "holes", "crossings"),
         )
 
 

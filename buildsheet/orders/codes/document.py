@@ -79,10 +79,18 @@ CODES: Final[tuple[CodeEntry, ...]] = (
     ),
     entry(
         "order.market",
-        "block note",
-        "There are no papers for the market, or these are they.",
+        "block",
+        "There are no papers for the market.",
         "Label, manual and reflectors follow the law of the country where the wheel is sold.",
         "Regulation (EU) 2023/988 and 16 CFR 1512, read in summaries; figures kept in the house file",
+        "I07, I08",
+    ),
+    entry(
+        "order.papers",
+        "note",
+        "What label and manual of this market are.",
+        "A wheel may not be sold without papers that its rider can read.",
+        "Regulation (EU) 2023/988, read in summaries; figures kept in the house file",
         "I07, I08",
     ),
     entry(
