@@ -72,6 +72,11 @@ class Assembly:
         return self.crossings is not None and not (self.crossings.left or self.crossings.right)
 
     @property
+    def any_radial(self) -> bool:
+        """True where the spokes of at least one flange do not cross."""
+        return self.crossings is not None and 0 in (self.crossings.left, self.crossings.right)
+
+    @property
     def drilling(self) -> str:
         """How the rim is drilled for this wheel: by the kind of nipple."""
         return self.nipple.kind

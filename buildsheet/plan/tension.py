@@ -35,20 +35,26 @@ class TensionLimit:
 def limits(assembly: Assembly) -> tuple[TensionLimit, ...]:
     """Every maker's limit on one spoke of this wheel, the lowest first.
 
-    A radially laced hub has its own, lower limit where its maker gives one. Raises `UnknownLimit`
-    where a part is silent: silence is not permission.
+    A radial flange has a limit of its own where the hub's maker gives one; beside a crossed flange
+    the lower of both counts. Raises `UnknownLimit` where a part is silent: silence is not permission.
     """
     hub = assembly.hub
-    hub_limit_n = hub.spoke_limit_n
-    if assembly.radial and hub.radial_spoke_limit_n is not None:
-        hub_limit_n = hub.radial_spoke_limit_n
     found = [
         _known(assembly.rim.spoke_limit_n, assembly.rim.code, "rim"),
-        _known(hub_limit_n, hub.code, "hub"),
+        *(_known(each, hub.code, "hub") for each in _hub_limits_n(assembly)),
         _known(assembly.spokes.left.spoke_limit_n, assembly.spokes.left.code, "spoke"),
         _known(assembly.spokes.right.spoke_limit_n, assembly.spokes.right.code, "spoke"),
     ]
     return tuple(sorted(found, key=lambda each: each.limit_n))
+
+
+def _hub_limits_n(assembly: Assembly) -> tuple[float | None, ...]:
+    hub = assembly.hub
+    if not assembly.any_radial or hub.radial_spoke_limit_n is None:
+        return (hub.spoke_limit_n,)
+    if assembly.radial:
+        return (hub.radial_spoke_limit_n,)
+    return hub.spoke_limit_n, hub.radial_spoke_limit_n
 
 
 def _known(limit_n: float | None, part: str, kind: str) -> TensionLimit:
