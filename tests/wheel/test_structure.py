@@ -142,6 +142,21 @@ def test_planned_tension_above_buckling_is_refused_with_both_figures() -> None:
     assert refusal.value.mean_tension_n > limit
 
 
+def test_a_rim_that_folds_in_its_own_plane_first_is_refused_too() -> None:
+    # a rim fifty times too weak in its plane folds between its spokes while it still stands sideways
+    wheel = _rear()
+    strong, weak = (
+        replace(
+            wheel.rim, radial_bending_nm2=bending, lateral_bending_nm2=1600.0, torsion_nm2=240.0
+        )
+        for bending in (280.0, 2.0)
+    )
+    assert structure.solve(replace(wheel, rim=strong)).figures.slack_load_n > 0.0
+    with pytest.raises(CannotCompute, match="folds in its own plane") as caught:
+        structure.solve(replace(wheel, rim=weak))
+    assert not isinstance(caught.value, BucklesFirst)
+
+
 def test_a_rim_without_structural_figures_has_no_structure() -> None:
     spec = _rear()
     bare = replace(spec, rim=replace(spec.rim, torsion_nm2=None))

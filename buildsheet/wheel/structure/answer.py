@@ -105,6 +105,11 @@ def solve_layout(layout: Layout) -> StructureAnswer:
     limit = buckling(wheel)
     if layout.mean_tension_n >= limit.tension_n:
         raise BucklesFirst(layout.mean_tension_n, limit)
+    if layout.mean_tension_n >= limit.first_n:
+        raise CannotCompute(
+            f"the rim folds in its own plane at a mean tension of {limit.first_n:.0f} N; "
+            f"the planned mean is {layout.mean_tension_n:.0f} N"
+        )
     moves = compliance(wheel, layout.mean_tension_n)
     by_hole = np.tile(1.0 / moves.own[:, [LATERAL, RADIAL, TANGENTIAL]], (len(moves.blocks), 1))
     by_hole[:, np.array(moves.freely) != 0.0] = 0.0

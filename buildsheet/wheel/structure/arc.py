@@ -3,7 +3,9 @@
 A point of the rim has six freedoms, always in this order and in the frame of its own angle:
 ``u`` lateral, ``v`` radial outward, ``w`` tangential clockwise, then the rotations about those three
 axes ``about_x`` (the rim bends in its plane), ``about_r`` (the rim bends sideways), ``about_t`` (the
-rim twists). Lateral, radial and tangential axis are right-handed in that order.
+rim twists). Rotations are counted as if the three axes were right-handed in that order. In the
+axes of `buildsheet.wheel` they are left-handed: this is the wheel in a mirror, with the same
+movements and forces; only a rotation's sense is mirrored, and no result hands a rotation out.
 
 The stiffness comes from the flexibility of a clamped arc [any text on curved bars; own derivation]:
 plane sections, no shear deformation, section small against the radius. It is exact for any arc, so

@@ -21,10 +21,13 @@ _SIDEWAYS: float = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Buckling:
-    """``tension_n`` is the mean of all spokes; ``mode`` the number of whole waves round the rim."""
+    """``tension_n`` is the mean of all spokes; ``mode`` the number of whole waves round the rim.
+    ``first_n`` is the lowest mean tension at which the rim gives way at all: lower than ``tension_n``
+    only for a rim so weak in its own plane that it folds between its spokes first."""
 
     tension_n: float
     mode: int
+    first_n: float
 
 
 def buckling(wheel: Assembled) -> Buckling:
@@ -64,7 +67,8 @@ def _lowest_sideways(
     if not largest > 0.0:
         raise CannotCompute("tension does not bend this rim sideways")
     shape = shapes[harmonic].reshape(wheel.period, FREEDOMS, size)[:, U, which]
-    return Buckling(1.0 / largest, _waves(shape, int(harmonic), wheel.layout.count))
+    waves = _waves(shape, int(harmonic), wheel.layout.count)
+    return Buckling(1.0 / largest, waves, first_n=1.0 / float(inverse_tension.max()))
 
 
 def _waves(lateral: Floats | Complexes, harmonic: int, count: int) -> int:
