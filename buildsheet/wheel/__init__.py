@@ -24,7 +24,8 @@ Seen from the RIGHT side (standing to the right of the bicycle), the wheel rolls
 A point of the rim at angle ``t`` and radius ``r`` is ``(x, y, z) = (x, r cos t, r sin t)``.
 
 ``trailing``  the hub hole stands ahead (clockwise) of the rim hole: pedalling tightens this spoke.
-``leading``   the hub hole stands behind the rim hole: braking at the rim or rotor tightens it.
+``leading``   the hub hole stands behind the rim hole: braking at the hub tightens it. A rim brake
+              puts no torque into the hub and tightens neither.
 ``radial``    the hub hole stands at the rim hole's own angle.
 ``head in``   the head of a J-bend spoke lies on the flange face toward the hub's middle, so the spoke
               runs down the OUTER face; ``head out`` the other way round. Straight-pull: ``none``.

@@ -139,7 +139,9 @@ def _require_short_of_tangent(spec: WheelSpec, side: Side, degrees_wrapped: floa
     limit = tangent_deg(spec, side)
     if degrees_wrapped <= limit + _ROUNDING_DEG:
         return
-    fits = most_crossings(spec, side, 0.0)
+    # a turned hub wraps further than the pattern alone: never offer what is being refused
+    refused = spec.spokes[side].crossings or 0
+    fits = max(0, min(most_crossings(spec, side, 0.0), refused - 1))
     raise CannotLace(
         "past-tangent",
         f"{spec.spokes[side].crossings} crossings of {spec.spokes[side].count} spokes wrap "

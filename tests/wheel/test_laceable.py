@@ -77,7 +77,9 @@ def test_a_turned_hub_can_push_a_spoke_past_the_tangent() -> None:
     wheel = a_wheel(18, 18, 4, 4, flange, flange)
     lace(wheel)
     aligned = replace(wheel, hub=replace(wheel.hub, flange_turn=0.0))
-    assert refusal(aligned).slug == "past-tangent"
+    refused = refusal(aligned)
+    assert refused.slug == "past-tangent"
+    assert refused.need["most_crossings"] == 3, "what is refused is not offered"
 
 
 def test_an_odd_count_cannot_be_crossed() -> None:
