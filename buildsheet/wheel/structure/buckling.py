@@ -36,13 +36,21 @@ def buckling(wheel: Assembled) -> Buckling:
     Raises CannotCompute where the untensioned wheel cannot stand at all (no bracing), or where more
     tension never bends the rim sideways.
     """
-    lower = _factored(wheel.elastic.matrices())
+    inverse_lower = np.linalg.inv(_factored(wheel.elastic.matrices()))
     loss = -wheel.per_newton.matrices()
-    half = np.linalg.solve(lower, loss)
-    pair = np.linalg.solve(lower, half.conj().transpose(0, 2, 1))
-    inverse_tension, shapes = np.linalg.eigh(pair)
-    shapes = np.linalg.solve(lower.conj().transpose(0, 2, 1), shapes)
-    return _lowest_sideways(wheel, inverse_tension, shapes)
+    pairs = inverse_lower @ loss @ inverse_lower.conj().transpose(0, 2, 1)
+    highest = np.linalg.eigvalsh(pairs)[:, -1]
+    largest, mode = 0.0, 0
+    # shapes are wanted of the few harmonics only that can hold the lowest tension
+    for harmonic in np.argsort(-highest):
+        if highest[harmonic] <= largest:
+            break
+        found = _sideways(wheel, int(harmonic), pairs[harmonic], inverse_lower[harmonic])
+        if found is not None and found[0] > largest:
+            largest, mode = found
+    if not largest > 0.0:
+        raise CannotCompute("tension does not bend this rim sideways")
+    return Buckling(1.0 / largest, mode, first_n=1.0 / float(highest.max()))
 
 
 def _factored(matrices: Floats | Complexes) -> Floats | Complexes:
@@ -54,21 +62,22 @@ def _factored(matrices: Floats | Complexes) -> Floats | Complexes:
         ) from error
 
 
-def _lowest_sideways(
-    wheel: Assembled, inverse_tension: Floats, shapes: Floats | Complexes
-) -> Buckling:
-    harmonics, size, _ = shapes.shape
-    by_hole = np.abs(shapes.reshape(harmonics, wheel.period, FREEDOMS, size)) ** 2
-    moves = by_hole[:, :, :3, :].sum(axis=(1, 2))
-    sideways = by_hole[:, :, U, :].sum(axis=1) > _SIDEWAYS * moves
-    candidates = np.where(sideways, inverse_tension, -np.inf)
-    harmonic, which = np.unravel_index(int(candidates.argmax()), candidates.shape)
-    largest = float(candidates[harmonic, which])
-    if not largest > 0.0:
-        raise CannotCompute("tension does not bend this rim sideways")
-    shape = shapes[harmonic].reshape(wheel.period, FREEDOMS, size)[:, U, which]
-    waves = _waves(shape, int(harmonic), wheel.layout.count)
-    return Buckling(1.0 / largest, waves, first_n=1.0 / float(inverse_tension.max()))
+def _sideways(
+    wheel: Assembled,
+    harmonic: int,
+    pair: Floats | Complexes,
+    inverse_lower: Floats | Complexes,
+) -> tuple[float, int] | None:
+    """Inverse of the lowest tension at which a shape of this harmonic leaves the plane, and its waves."""
+    inverse_tension, shapes = np.linalg.eigh(pair)
+    shapes = inverse_lower.conj().T @ shapes
+    by_hole = np.abs(shapes.reshape(wheel.period, FREEDOMS, -1)) ** 2
+    sideways = by_hole[:, U].sum(axis=0) > _SIDEWAYS * by_hole[:, :3].sum(axis=(0, 1))
+    if not sideways.any():
+        return None
+    which = int(np.where(sideways, inverse_tension, -np.inf).argmax())
+    lateral = shapes.reshape(wheel.period, FREEDOMS, -1)[:, U, which]
+    return float(inverse_tension[which]), _waves(lateral, harmonic, wheel.layout.count)
 
 
 def _waves(lateral: Floats | Complexes, harmonic: int, count: int) -> int:
