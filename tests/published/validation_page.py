@@ -19,8 +19,8 @@ this page is not what the cases say. One table a publication; `ours` is what the
 The mark says how the source was seen: *read*, *second-hand*, *from memory*, *common practice, no source*,
 or *own calculation* (from a formula that is named, or by another program of ours). A tolerance and its
 reason stand in the test beside the case. Movements and spoke forces of six whole wheels are held, besides,
-against an independent finite-element library within 0.5 % (`reference/`), and the laws of `tests/laws/` hold
-for any wheel.
+against an independent finite-element library within 0.5 % (`reference/`), and the laws of `tests/laws/`
+hold for any wheel.
 """
 
 
