@@ -132,7 +132,7 @@ def _ring(ends: Floats, groups: int) -> Cyclic:
     within = np.zeros((period, FREEDOMS, period, FREEDOMS))
     onward = np.zeros_like(within)
     hole = np.arange(period)
-    within[hole, :, hole, :] += ends[:, :6, :6] + np.roll(ends[:, 6:, 6:], 1, axis=0)
+    within[hole, :, hole, :] = ends[:, :6, :6] + ends[hole - 1, 6:, 6:]
     inner = hole[:-1]
     within[inner, :, inner + 1, :] += ends[:-1, :6, 6:]
     within[inner + 1, :, inner, :] += ends[:-1, 6:, :6]

@@ -66,9 +66,8 @@ class Layout:
     @property
     def arc_rad(self) -> Floats:
         """From each hole to the next one clockwise, (N,)."""
-        following = np.roll(self.rim_angle_rad, -1)
-        following[-1] += TWO_PI
-        return following - self.rim_angle_rad
+        angles = self.rim_angle_rad
+        return np.diff(angles, append=angles[0] + TWO_PI)
 
     @property
     def compression_per_newton(self) -> float:
