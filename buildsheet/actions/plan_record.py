@@ -11,6 +11,7 @@ from functools import lru_cache
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
+from buildsheet.plan.document import plan_document
 from buildsheet.plan.plan import Plan
 from buildsheet.storage.wheels import StoredPlan
 
@@ -35,7 +36,7 @@ def kept(plan: Plan) -> StoredPlan:
     """The plan as stored. In one process a fingerprint stands for one plan, so the text is made once."""
     known = _kept.get(plan.fingerprint)
     if known is None:
-        document = compact(plan.as_json())
+        document = compact(plan_document(plan))
         record = _form().dump_json(plan).decode()
         digest = "sha256:" + sha256(f"{document}\n{record}".encode()).hexdigest()
         known = StoredPlan(digest, title(plan), document, record)

@@ -18,6 +18,7 @@ from buildsheet.orders.raised import Raised
 from buildsheet.orders.search import Search
 from buildsheet.orders.text import Parsed, parse, sift
 from buildsheet.plan.build import build
+from buildsheet.plan.document import plan_document
 from buildsheet.plan.plan import Plan
 
 
@@ -50,7 +51,7 @@ class Checked:
             "buildable": self.buildable,
             "edition": self.edition,
             "findings": [each.as_json() for each in self.findings],
-            "plans": {position: plan.as_json() for position, plan in self.plans.items()},
+            "plans": {position: plan_document(plan) for position, plan in self.plans.items()},
         }
 
 

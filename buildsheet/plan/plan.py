@@ -1,6 +1,6 @@
 """Everything computed for one wheel of one order: the frozen answer of `buildsheet.plan`.
 
-Member names follow the plan document of the interfaces; `as_json` gives exactly that document, with
+Member names follow the plan document of the interfaces; `buildsheet.plan.document` writes it, with
 additions. Numbers keep full precision: rounding belongs to paper and pages.
 """
 
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildsheet.findings import Value
 from buildsheet.wheel.spec import Head, HoleAngle, Interlace, LacedSpoke, Run, Side, Sides
 
 __all__ = ["Head", "Interlace", "Run", "Side"]
@@ -116,9 +115,3 @@ class Plan:
     drilling: DrillingPlan
     structure: StructurePlan | None
     pick: tuple[Pick, ...]
-
-    def as_json(self) -> dict[str, Value]:
-        """The plan document of the interfaces."""
-        from buildsheet.plan.document import plan_document
-
-        return plan_document(self)
