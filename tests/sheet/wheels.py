@@ -67,6 +67,6 @@ def request_of(name: str = "disc front", **changes: Any) -> SheetRequest:
         wheel_of=(1, 2),
         use=Use(1, 92.0, 30.0, "tubeless", "disc"),
         bench_url="https://oddmoor.example/w/7GQ2XW9KD4RTPB3M6CFHJN",
-        decals=Decals("LAGOON", "LAGOON-S-LEFT", "LAGOON-S-RIGHT"),
+        decals=Decals("LAGOON", "LAGOON-S-L", "LAGOON-S-R"),
     )
     return replace(request, **changes)

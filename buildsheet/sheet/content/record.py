@@ -2,34 +2,41 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
+
 from buildsheet.catalog.edition import Edition
 from buildsheet.plan.plan import Plan
-from buildsheet.sheet.content.rounding import hundredths, percent, tenths, whole
-from buildsheet.sheet.content.says import Named, PickSays, RecordSays
+from buildsheet.sheet.content.rounding import hundredths, tenths, whole
+from buildsheet.sheet.content.says import PickSays, Reading, RecordSays
 from buildsheet.sheet.content.wheel import spare_spokes
-from buildsheet.sheet.content.words import BOXES
+from buildsheet.sheet.content.words import BOXES, CUSTOMER, NOTE_TITLE, VERDICT_MEANS, VERDICTS
 from buildsheet.sheet.request import SheetRequest
 from buildsheet.wheel.spec import Side, Sides
 
 
 def record_says(request: SheetRequest, pick: tuple[PickSays, ...]) -> RecordSays:
-    """The record side."""
+    """The record side. Its verdict is NOT JUDGED until somebody ticks another one."""
     plan = request.plan
     return RecordSays(
-        sides=Sides(left=_holes(plan, "left"), right=_holes(plan, "right")),
-        measured=_measured(plan, request.edition),
+        holes=Sides(left=_holes(plan, "left"), right=_holes(plan, "right")),
+        readings=_readings(plan, request.edition),
         serials=(
-            "Rim serial",
-            "Hub serial",
-            "Spokes LEFT batch",
-            "Spokes RIGHT batch",
-            "Nipples batch",
-            "Gauge",
-            "Gauge table",
-            "Builder",
+            "rim serial",
+            "hub serial",
+            "builder",
+            "gauge, table",
+            "LEFT batch",
+            "RIGHT batch",
+            "nipple batch",
+            "pass 1, 2 at",
         ),
         boxes=BOXES,
         finish=_finish(request, pick),
+        verdict="NOT JUDGED",
+        verdict_means=VERDICT_MEANS,
+        verdicts=VERDICTS,
+        note_title=NOTE_TITLE,
+        customer=CUSTOMER,
     )
 
 
@@ -37,20 +44,38 @@ def _holes(plan: Plan, side: Side) -> tuple[str, ...]:
     return tuple(str(spoke.hole) for spoke in plan.lacing if spoke.side == side)
 
 
-def _measured(plan: Plan, edition: Edition) -> tuple[Named, ...]:
-    sheet = edition.house.sheet
-    share = sheet.wheel_mass_percent
+def _readings(plan: Plan, edition: Edition) -> tuple[Reading, ...]:
+    sheet, rim = edition.house.sheet, edition.rims.get(plan.rim)
+    share = sheet.wheel_mass_percent / 100.0
+    light_g, heavy_g = ceil(plan.mass_g * (1.0 - share)), floor(plan.mass_g * (1.0 + share))
+    rim_tolerance = f" ± {whole(rim.mass_tolerance_g)}" if rim else ""
+    left, right = plan.spokes.left.stock_mm, plan.spokes.right.stock_mm
     return (
-        Named("Lateral", f"≤ {hundredths(sheet.lateral_mm)} mm", "full reading"),
-        Named("Radial", f"≤ {hundredths(sheet.radial_mm)} mm", "full reading"),
-        Named(
-            "Radial at joint, valve", f"≤ {hundredths(sheet.radial_joint_mm)} mm", "full reading"
+        Reading(
+            "ERD", f"{tenths(plan.erd_mm)} ± {tenths(sheet.erd_tolerance_mm)} mm", ("", "", "", "")
         ),
-        Named("Rim mass", f"{whole(plan.rim_mass_g)} g", ""),
-        Named("Wheel mass", f"{whole(plan.mass_g)} g", f"± {percent(share)} %"),
-        Named("Ratio", hundredths(plan.tension.ratio), "slack ÷ tight"),
-        Named("ERD", f"{tenths(plan.erd_mm)} mm", f"± {tenths(sheet.erd_tolerance_mm)}"),
-        Named("Dish", f"≤ {hundredths(sheet.dish_offset_mm)} mm", "rim offset"),
+        Reading("rim mass", f"{whole(plan.rim_mass_g)}{rim_tolerance} g"),
+        Reading(
+            "first spoke",
+            f"{whole(left)} / {whole(right)} ± {tenths(sheet.first_spoke_mm)} mm",
+            ("L", "R"),
+        ),
+        Reading("lateral", f"to {hundredths(sheet.lateral_mm)} mm, full reading"),
+        Reading(
+            "radial",
+            f"to {hundredths(sheet.radial_mm)} mm, full reading",
+        ),
+        Reading("at joint", f"to {hundredths(sheet.radial_joint_mm)} mm, full reading"),
+        Reading(
+            "dish",
+            f"{hundredths(sheet.dish_offset_mm)} offset, {hundredths(2 * sheet.dish_offset_mm)} gap",
+        ),
+        Reading("read as", "", (), ("rim offset", "gauge gap", "to LEFT", "to RIGHT")),
+        Reading(
+            "ratio",
+            f"{hundredths(plan.tension.ratio)} ± {hundredths(edition.house.tension.ratio_tolerance)}",
+        ),
+        Reading("wheel mass", f"{whole(plan.mass_g)} g ({light_g} to {heavy_g})"),
     )
 
 
@@ -58,11 +83,13 @@ def _finish(request: SheetRequest, pick: tuple[PickSays, ...]) -> tuple[str, ...
     plan, decals = request.plan, request.decals
     lines: list[str] = []
     if decals:
-        codes = f": LEFT {decals.left}, RIGHT {decals.right}" if decals.left else ""
-        lines.append(f"Decals {decals.colour}{codes}")
-    spares = [*spare_spokes(plan)]
-    spares.extend(line.spare for line in pick if line.spare)
+        sets = ", ".join(
+            f"{word} {code}"
+            for word, code in (("LEFT", decals.left), ("RIGHT", decals.right))
+            if code
+        )
+        lines.append(f"Decals {decals.colour}{': ' if sets else ''}{sets}")
+    spares = [*spare_spokes(plan), *(line.spare for line in pick if line.spare)]
     if spares:
         lines.append("Spares in the bag: " + ", ".join(spares))
-    lines.append(f"Label: {request.serial}")
     return tuple(lines)

@@ -109,14 +109,33 @@ class Release:
 
 
 @dataclass(frozen=True, slots=True)
-class RecordSays:
-    """What the record side asks for, with what was computed beside it."""
+class Reading:
+    """Something to measure: its name, what was computed or is allowed, and the places to write.
 
-    sides: Sides[tuple[str, ...]]
-    measured: tuple[Named, ...]
+    ``places`` holds a word for each empty place ('' a plain one); ``choices`` are what the reader has
+    to tick so that the figure means one thing only.
+    """
+
+    name: str
+    expected: str
+    places: tuple[str, ...] = ("",)
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RecordSays:
+    """The record side: holes of each side in order, figures to measure, numbers to note, boxes."""
+
+    holes: Sides[tuple[str, ...]]
+    readings: tuple[Reading, ...]
     serials: tuple[str, ...]
     boxes: tuple[str, ...]
     finish: tuple[str, ...]
+    verdict: str
+    verdict_means: str
+    verdicts: tuple[str, ...]
+    note_title: str
+    customer: str
 
 
 @dataclass(frozen=True, slots=True)

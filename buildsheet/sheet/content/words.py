@@ -37,8 +37,14 @@ STEPS_RADIAL: Final[tuple[str, ...]] = (
 
 GATE: Final = "HALF-WAY GATE  valve up, RIGHT to you"
 
+NOTE_TITLE: Final = "note from the order: does not change the build"
+
+VERDICT_MEANS: Final = "stands until every figure is in and somebody has judged them"
+
+VERDICTS: Final[tuple[str, ...]] = ("STOP", "rework", "pass", "pass, remark")
+
 CUSTOMER: Final = (
-    "For the rider: tension and trueness checked after the first 100 to 200 km, then yearly;"
+    "To the rider: have tension and trueness checked after the first 100 to 200 km, then yearly;"
     " stop riding on noise, wobble or cracks; keep to pressure, mass, pads and tyres as listed."
 )
 
@@ -46,16 +52,17 @@ BOXES: Final[tuple[str, ...]] = (
     "parts scanned",
     "rim measured",
     "half-way gate",
-    "side bags empty, spares back",
+    "bags empty, spares back",
     "relief 3 times",
     "all spokes read",
-    "lateral and radial",
-    "dish from both sides",
-    "no thread showing, ends in window",
-    "no twist",
+    "lateral, radial",
+    "dish, both sides",
+    "no thread, ends in window",
+    "no twist left",
     "hub free, no play",
     "weighed",
-    "decals L and R, photo",
-    "label and serial",
-    "second person (new combination)",
+    "decals L, R, photo",
+    "label, serial",
+    "second person, if new",
 )
+"""The last: a second person looks at the first wheel of a new combination."""

@@ -11,6 +11,9 @@ from buildsheet.sheet.fonts import Face, printable, width_share
 CUT: Final = "…"
 """Says that something is missing here; the whole text is at the bench address."""
 
+LEADING: Final = 1.2
+"""Baseline to baseline, over the size."""
+
 _SHRINK: Final = 0.94
 
 
@@ -48,6 +51,17 @@ def fit(
             return Fitted(tuple(wrapped), size, cut=False)
         if size <= floor_mm:
             return Fitted(_cut(wrapped, width_mm / size, face, lines), size, cut=True)
+        size = max(floor_mm, size * _SHRINK)
+
+
+def fit_block(text: str, w_mm: float, h_mm: float, size_mm: float, floor_mm: float) -> Fitted:
+    """The text in a block of this height: smaller type makes room for more lines, then it is cut."""
+    size = size_mm
+    while True:
+        lines = max(1, int((h_mm / size - 1.0) / LEADING) + 1)
+        found = fit(text, w_mm, size, lines=lines)
+        if not found.cut or size <= floor_mm:
+            return found
         size = max(floor_mm, size * _SHRINK)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Final, Literal
 
 from buildsheet.sheet.fonts import CAPITAL_SHARE, Face, width_share
-from buildsheet.sheet.layout.fit import Fitted, fit
+from buildsheet.sheet.layout.fit import LEADING, Fitted, fit
 from buildsheet.sheet.layout.primitives import Box, Primitive, Segment, Strokes, Text
 
 Align = Literal["left", "middle", "right"]
@@ -25,9 +25,6 @@ COUNT: Final = 9.9
 
 FINE: Final = 3.1
 """For the file, not for the bench: origin, fingerprint, the name of an empty box."""
-
-LEADING: Final = 1.2
-"""Baseline to baseline, over the size."""
 
 HAIR, THIN, BOLD, HEAVY = 0.18, 0.3, 0.6, 1.0
 

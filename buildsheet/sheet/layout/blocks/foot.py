@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from buildsheet.sheet.content.says import Named
-from buildsheet.sheet.layout.fit import Fitted, fit
+from buildsheet.sheet.layout.fit import LEADING, Fitted, fit
 from buildsheet.sheet.layout.marks import station
 from buildsheet.sheet.layout.paper import Area
-from buildsheet.sheet.layout.pen import BOLD, LEADING, READ, Pen
+from buildsheet.sheet.layout.pen import BOLD, READ, Pen
 from buildsheet.sheet.layout.primitives import Box
 
 ROW: Final = 5.5
