@@ -23,6 +23,7 @@ from buildsheet.plan.plan import DrillingPlan, Plan, SpokePlan, StructurePlan, T
 from buildsheet.plan.programs import drilling_plan, serving
 from buildsheet.plan.tension import limits, target_n, tension_plan
 from buildsheet.wheel import mechanics
+from buildsheet.wheel.pitch import SpokePitch, spoke_pitch
 from buildsheet.wheel.spec import SIDES, Mechanics, Side, Sides, WheelSpec
 
 REMEMBERED_WHEELS = 4096
@@ -132,7 +133,7 @@ def build(
         rim_mass_g=assembly.rim.mass_g,
         spokes=Sides(left=_spokes(computed, "left"), right=_spokes(computed, "right")),
         tension=computed.tension,
-        pitch_hz=Sides(left=solved.sides.left.pitch_hz, right=solved.sides.right.pitch_hz),
+        pitch=Sides(left=_pitch(computed, "left"), right=_pitch(computed, "right")),
         lacing=solved.lacing.spokes,
         valve_gap=solved.lacing.valve_gap,
         drilling=computed.drilling,
@@ -180,6 +181,11 @@ def _spokes(computed: Computed, side: Side) -> SpokePlan:
         head_clearance_mm=solved.head_clearance_mm,
         from_centre_mm=solved.from_centre_mm,
     )
+
+
+def _pitch(computed: Computed, side: Side) -> SpokePitch:
+    solved = computed.mechanics.sides[side]
+    return spoke_pitch(computed.spec.spokes[side], solved.exact_mm, solved.tension_n)
 
 
 def _end_caps(assembly: Assembly, edition: Edition) -> str | None:

@@ -7,6 +7,7 @@ from typing import cast
 
 from buildsheet.findings import Value
 from buildsheet.plan.plan import Pick, Plan, SpokePlan
+from buildsheet.wheel.spec import SIDES
 
 
 def plan_document(plan: Plan) -> dict[str, Value]:
@@ -34,7 +35,7 @@ def plan_document(plan: Plan) -> dict[str, Value]:
             "right": _spokes(plan.spokes.right),
         },
         "tension": cast("dict[str, Value]", tension),
-        "pitch": {"left_hz": plan.pitch_hz.left, "right_hz": plan.pitch_hz.right},
+        "pitch": _pitch(plan),
         "valve_gap": plan.valve_gap,
         "lacing": [
             {
@@ -61,6 +62,22 @@ def plan_document(plan: Plan) -> dict[str, Value]:
         "structure": cast("dict[str, Value] | None", structure),
         "pick": [_pick(each) for each in plan.pick],
     }
+
+
+def _pitch(plan: Plan) -> dict[str, Value]:
+    """Both sides' pitch: the ideal string, and the same spoke stiff with its ends clamped. A crossed
+    spoke rings between the two, so the figures compare spokes and never measure one."""
+    document: dict[str, Value] = {
+        "left_hz": plan.pitch.left.ideal_hz,
+        "right_hz": plan.pitch.right.ideal_hz,
+    }
+    for side in SIDES:
+        pitch = plan.pitch[side]
+        document[f"{side}_note"] = f"{pitch.note.name} {pitch.note.cents:+.0f} cents"
+        document[f"{side}_clamped_hz"] = pitch.clamped_hz
+    document["assumes"] = "full length swings; ideal string, or stiff with both ends clamped"
+    document["use"] = "relative cross-check within one side only"
+    return document
 
 
 def _spokes(spokes: SpokePlan) -> dict[str, Value]:

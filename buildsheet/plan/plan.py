@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from buildsheet.wheel.pitch import SpokePitch
 from buildsheet.wheel.spec import Head, HoleAngle, Interlace, LacedSpoke, Run, Side, Sides
 
 __all__ = ["Head", "Interlace", "Run", "Side"]
@@ -109,7 +110,7 @@ class Plan:
     rim_mass_g: float
     spokes: Sides[SpokePlan]
     tension: TensionPlan
-    pitch_hz: Sides[float]
+    pitch: Sides[SpokePitch]
     lacing: tuple[LacedSpoke, ...]
     valve_gap: str
     drilling: DrillingPlan

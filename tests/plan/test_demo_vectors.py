@@ -14,6 +14,7 @@ import pytest
 from buildsheet.catalog.edition import Edition
 from buildsheet.plan.assembly import Assembly
 from buildsheet.plan.build import build
+from buildsheet.plan.document import plan_document
 from buildsheet.plan.plan import Plan
 from buildsheet.wheel.spec import Sides
 
@@ -189,3 +190,14 @@ def test_the_pick_list_counts_every_spoke_and_nipple(case: tuple[Vector, Plan]) 
     assert all(each.spare == 2 for each in spokes)
     (nipples,) = [each for each in plan.pick if each.part.startswith(vector.nipple)]
     assert nipples.count == vector.holes
+
+
+def test_the_pitch_says_what_it_assumes_and_that_it_only_compares(demo_edition: Edition) -> None:
+    plan = plan_of(VECTORS["shallow disc front"], demo_edition)
+    pitch = plan_document(plan)["pitch"]
+    assert isinstance(pitch, dict)
+    assert pitch["use"] == "relative cross-check within one side only"
+    assert "ideal string" in str(pitch["assumes"])
+    # stiff and clamped rings above the ideal string, by less than a fifth for thin spokes
+    assert plan.pitch.left.ideal_hz < plan.pitch.left.clamped_hz < 1.2 * plan.pitch.left.ideal_hz
+    assert pitch["left_hz"] == plan.pitch.left.ideal_hz
