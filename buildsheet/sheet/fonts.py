@@ -69,12 +69,12 @@ def width_share(text: str, face: Face) -> float:
 
 @lru_cache(maxsize=2048)
 def printable(text: str) -> str:
-    """The text with a visible mark for every character that cannot be printed; line breaks stay.
+    r"""The text with a visible mark for every character that cannot be printed; line breaks stay.
 
     Composed first, so that a letter typed as letter and accent is one glyph.
 
-    >>> printable("Hu\\u1ebf\\x07 \\u6771")
-    'Huế\ufffd \ufffd'
+    >>> printable("Hu\u1ebf\x07 \u6771") == "Hu\u1ebf\ufffd \ufffd"
+    True
     """
     composed = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n"))
     return "".join(_printed(letter) for letter in composed)

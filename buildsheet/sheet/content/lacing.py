@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from buildsheet.plan.plan import Plan
 from buildsheet.sheet.content.says import FirstSpoke, LacingSays
 from buildsheet.wheel.spec import LacedSpoke, Side, Sides
-
-ORDINALS: Final = {1: "next", 2: "2nd", 3: "3rd"}
 
 
 def lacing_says(plan: Plan) -> LacingSays:
@@ -60,12 +56,7 @@ def _repeat(spokes: tuple[LacedSpoke, ...], side: Side) -> str:
     if rule is None:
         return "go on by the numbers of the picture"
     rim, hub = rule
-    return f"then every {_ordinal(rim)} rim hole, every {_ordinal(hub)} hub hole"
-
-
-def _ordinal(step: int) -> str:
-    """A step as counted: the next one, every 2nd, every 4th."""
-    return ORDINALS.get(step, f"{step}th")
+    return f"then rim holes + {rim}, hub holes + {hub}"
 
 
 def _rule(spokes: tuple[LacedSpoke, ...], side: Side) -> tuple[int, int] | None:

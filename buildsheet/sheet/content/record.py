@@ -35,6 +35,7 @@ def record_says(request: SheetRequest, pick: tuple[PickSays, ...]) -> RecordSays
         verdict="NOT JUDGED",
         verdict_means=VERDICT_MEANS,
         verdicts=VERDICTS,
+        asked=_asked(request),
         note_title=NOTE_TITLE,
         customer=CUSTOMER,
     )
@@ -76,6 +77,16 @@ def _readings(plan: Plan, edition: Edition) -> tuple[Reading, ...]:
             f"{hundredths(plan.tension.ratio)} ± {hundredths(edition.house.tension.ratio_tolerance)}",
         ),
         Reading("wheel mass", f"{whole(plan.mass_g)} g ({light_g} to {heavy_g})"),
+    )
+
+
+def _asked(request: SheetRequest) -> str:
+    words = {"approval": "RELEASE NEEDED", "caution": "CAUTION"}
+    return "\n".join(
+        f"{words[each.severity]}: {each.says} {each.reason}"
+        for severity in words
+        for each in request.findings
+        if each.severity == severity
     )
 
 

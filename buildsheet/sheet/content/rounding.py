@@ -11,8 +11,14 @@ from typing import Final
 
 from buildsheet.units import kgf
 
-NONE: Final = "—"
-"""Printed where there is no number."""
+NONE: Final = "\u2014"
+"""A dash: printed where there is no number."""
+
+TIMES: Final = "\u00d7"
+"""The multiplication sign, named because it looks like a letter."""
+
+TO: Final = "\u2013"
+"""The dash of a range."""
 
 _STEP_N: Final = 10
 

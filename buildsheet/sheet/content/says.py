@@ -21,6 +21,7 @@ class Banner:
     of: str
     use: str
     origin: str
+    note_cue: str
     bench_url: str
     release: bool
 
@@ -40,9 +41,6 @@ class SideSays:
     tension_n: str
     tension_kgf: str
     band_n: str
-    band_kgf: str
-    pitch: str
-    from_centre: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +122,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class RecordSays:
-    """The record side: holes of each side in order, figures to measure, numbers to note, boxes."""
+    """The record side: holes of each side in order, figures to measure, numbers to note, boxes.
+
+    ``asked`` is every release and caution of the order at full length.
+    """
 
     holes: Sides[tuple[str, ...]]
     readings: tuple[Reading, ...]
@@ -134,6 +135,7 @@ class RecordSays:
     verdict: str
     verdict_means: str
     verdicts: tuple[str, ...]
+    asked: str
     note_title: str
     customer: str
 

@@ -74,6 +74,7 @@ def _banner(request: SheetRequest, *, release: bool) -> Banner:
             f"{request.workshop} · from {request.source}, revision {request.revision}"
             f" · {plan.fingerprint.removeprefix('sha256:')[:16]}"
         ),
+        note_cue="NOTE ON BACK" if request.note.strip() else "",
         bench_url=request.bench_url,
         release=release,
     )

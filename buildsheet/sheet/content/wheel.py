@@ -10,6 +10,8 @@ from buildsheet.catalog.parts import Decal
 from buildsheet.plan.plan import Pick, Plan, Side
 from buildsheet.sheet.content.rounding import (
     NONE,
+    TIMES,
+    TO,
     hundredths,
     kilograms_force,
     kilograms_force_down,
@@ -22,7 +24,6 @@ from buildsheet.sheet.content.rounding import (
 )
 from buildsheet.sheet.content.says import Named, PickSays, SideSays, StopSays
 from buildsheet.sheet.request import Decals
-from buildsheet.units import kgf
 
 KIND_WORDS: Final = {"rims": "rim", "hubs": "hub", "drivers": "driver", "end_caps": "caps"}
 
@@ -39,15 +40,12 @@ def side_says(plan: Plan, edition: Edition, side: Side) -> SideSays:
         feature=spokes.feature,
         count=str(spokes.count),
         length=NONE if spokes.stock_mm is None else str(spokes.stock_mm),
-        computed=tenths(spokes.target_mm),
+        computed=f"{tenths(spokes.target_mm)} mm",
         type=spokes.type,
         type_name=kind.name if kind else "",
         tension_n=newtons(mean_n),
         tension_kgf=kilograms_force(mean_n),
-        band_n=f"{newtons_up(low_n)} to {newtons_down(high_n)}",
-        band_kgf=f"{round(kgf(low_n))} to {kilograms_force_down(high_n)}",
-        pitch=whole(plan.pitch_hz[side]),
-        from_centre=tenths(spokes.from_centre_mm),
+        band_n=f"{newtons_up(low_n)}{TO}{newtons_down(high_n)} N",
     )
 
 
@@ -65,12 +63,13 @@ def stop_says(plan: Plan) -> StopSays:
 
 
 def pick_says(plan: Plan, edition: Edition, decals: Decals | None) -> tuple[PickSays, ...]:
-    """Everything to fetch but the spokes, which stand with their sides; both decal sets in one line."""
+    """Everything to fetch but the spokes, which stand with their sides; both decal sets in one line:
+    the record side names them."""
     lines = [_pick(each, edition) for each in plan.pick]
     found = [line for line in lines if line is not None]
     if decals:
         size = next((each.size for each in _decal_sets(decals, edition)), "")
-        found.append(PickSays(" ".join(filter(None, ("decals", decals.colour, size, "L + R")))))
+        found.append(PickSays(" ".join(filter(None, ("decals", decals.colour, size)))))
     return tuple(found)
 
 
@@ -84,13 +83,15 @@ def _pick(pick: Pick, edition: Edition) -> PickSays | None:
     if kind in ("spokes", "decals"):
         return None
     if kind in ("nipples", "washers"):
-        return PickSays(f"{pick.count} × {code} {more}".strip(), _spare(pick, f"{code} {more}"))
-    said = f"{code} {more} holes" if kind in ("rims", "hubs") else code
+        return PickSays(
+            f"{pick.count} {TIMES} {code} {more}".strip(), _spare(pick, f"{code} {more}")
+        )
+    said = f"{code} {more}h" if kind in ("rims", "hubs") else code
     return PickSays(f"{KIND_WORDS.get(kind, '')} {said}".strip())
 
 
 def _spare(pick: Pick, what: str) -> str:
-    return f"{pick.spare} × {what}".strip() if pick.spare else ""
+    return f"{pick.spare} {TIMES} {what}".strip() if pick.spare else ""
 
 
 def _kind(code: str, edition: Edition) -> str:
@@ -104,7 +105,7 @@ def spare_spokes(plan: Plan) -> tuple[str, ...]:
     """Spare spokes for the rider's bag, by type and length."""
     codes = {plan.spokes.left.type, plan.spokes.right.type}
     return tuple(
-        f"{pick.spare} × {pick.part.replace('/', ' ')} mm"
+        f"{pick.spare} {TIMES} {pick.part.replace('/', ' ')} mm"
         for pick in plan.pick
         if pick.spare and pick.part.split("/")[0] in codes
     )
@@ -117,9 +118,9 @@ def check_says(plan: Plan, edition: Edition) -> tuple[Named, ...]:
     return (
         Named("ERD", f"{tenths(plan.erd_mm)} ± {tenths(house.erd_tolerance_mm)}"),
         Named("rim", f"{whole(plan.rim_mass_g)}{tolerance} g"),
-        Named("hub free, no play", ""),
-        Named("counted", f"L {plan.spokes.left.count}, R {plan.spokes.right.count}"),
-        Named("first of bag", f"± {tenths(house.first_spoke_mm)}"),
+        Named("hub: no play", ""),
+        Named("bags", f"L {plan.spokes.left.count}  R {plan.spokes.right.count}"),
+        Named("1st spoke", f"± {tenths(house.first_spoke_mm)}"),
     )
 
 

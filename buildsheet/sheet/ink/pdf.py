@@ -41,7 +41,8 @@ def pdf_bytes(pages: Sequence[Page], title: str) -> bytes:
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
     info = TitleOnly()
     info.title = title
-    canvas._doc.info = info
+    # The library has no public way to leave the dates out.
+    canvas._doc.info = info  # type: ignore[attr-defined]  # noqa: SLF001
     for page in pages:
         canvas.setPageSize((page.w_mm * POINTS_PER_MM, page.h_mm * POINTS_PER_MM))
         _Ink(canvas, page.h_mm).page(page)

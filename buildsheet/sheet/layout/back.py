@@ -58,6 +58,10 @@ def _below(pen: Pen, says: SheetSays, area: Area) -> float:
     if says.note:
         y -= GAP + end.NOTE
         end.draw_note(pen, record.note_title, says.note, Area(x, y, w, end.NOTE))
+    if record.asked:
+        found = end.fit_asked(record.asked, w)
+        y -= GAP + end.asked_height(found)
+        pen.set(found, x, y)
     if record.finish:
         h = end.FINISH_ROW * len(record.finish)
         y -= GAP / 2 + h

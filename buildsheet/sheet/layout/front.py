@@ -1,7 +1,7 @@
 """The building side: banner, the two columns with the picture between them, limits, steps, cautions.
 
 Everything stands in the order of use. The picture takes what height is left; where an order brings
-so many warnings that little would be left, the last ones are counted instead of printed.
+so many warnings that little would be left, the last ones are counted: the record side has them all.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from buildsheet.sheet.layout.picture import draw_picture, draw_view
 from buildsheet.sheet.layout.primitives import Page
 from buildsheet.sheet.request import Paper
 
-BANNER: Final = 32.0
-GAP: Final = 2.2
+BANNER: Final = 31.0
+GAP: Final = 1.9
 BESIDE: Final = 2.6
 """Between a column and the middle."""
 
@@ -66,7 +66,8 @@ def _bands(says: SheetSays, area: Area) -> Bands:
     if says.banner.release:
         release = Area(area.x, y, area.w, identity.RELEASE_MM)
         y = release.bottom + GAP
-    least = columns.TITLE + columns.BAG + columns.LACE_LEAST + columns.MEAN
+    lace = columns.LACE_LEAST + (columns.BED if says.lacing.bed_toward else 0.0)
+    least = columns.TITLE + columns.BAG + lace + columns.MEAN
     warned, left_out = _warned(says.warned, area.w, limits.y - GAP - y - least - GAP)
     warned_h = foot.warned_height(warned) + (foot.ROW if left_out else 0.0)
     bottom = limits.y - GAP - (warned_h + GAP if warned_h else 0.0)
@@ -110,4 +111,4 @@ def _picture(pen: Pen, says: SheetSays, area: Area) -> None:
     radius = min(area.w, area.h - VALVE - 1.0) / 2
     x, y = area.x + area.w / 2, area.y + VALVE + (area.h - VALVE - 1.0) / 2
     draw_picture(pen, says.lacing, x, y, radius)
-    draw_view(pen, says.lacing, Area(area.x, y - radius - VALVE, area.w, 2 * radius))
+    draw_view(pen, says.lacing, Area(area.x, y - radius - VALVE, area.w, 2 * radius + VALVE + 0.8))

@@ -12,6 +12,7 @@ from math import cos, hypot, pi, sin
 from typing import Final
 
 from buildsheet.sheet.content.says import LacingSays
+from buildsheet.sheet.layout.fit import fit
 from buildsheet.sheet.layout.marks import arc, arrow_head, hole_mark, station
 from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import HAIR, READ, THIN, Pen, capital
@@ -64,7 +65,7 @@ def ring_for(spokes: tuple[LacedSpoke, ...], x_mm: float, y_mm: float, radius_mm
     beads_mm = radius_mm - 0.85 * READ
     wrap_rad = max(abs(_wrap_rad(spoke)) for spoke in spokes)
     share = min(_LARGEST_HUB, _SHORT_OF_TANGENT * max(0.1, cos(wrap_rad)))
-    return Ring(x_mm, y_mm, beads_mm, share * beads_mm, 0.84 * share * beads_mm)
+    return Ring(x_mm, y_mm, beads_mm, share * beads_mm, 0.74 * share * beads_mm)
 
 
 def _wrap_rad(spoke: LacedSpoke) -> float:
@@ -189,10 +190,8 @@ def _hub_holes(pen: Pen, drawn: list[Drawn]) -> None:
         x, y = each.hub
         if each.spoke.side == "left":
             pen.draw(Disc(x, y, 0.45, HAIR, "white"))
-        elif each.spoke.head == "out":
-            pen.draw(Disc(x, y, 0.95, fill="black"))
         else:
-            pen.draw(Disc(x, y, 0.75, THIN, "white"))
+            pen.draw(head_dot(x, y, out=each.spoke.head == "out"))
 
 
 def _rim(pen: Pen, ring: Ring, drawn: list[Drawn]) -> None:
@@ -216,22 +215,12 @@ def _bead_size(ring: Ring, holes: int) -> float:
 
 
 def _valve(pen: Pen, ring: Ring, radius_mm: float) -> None:
+    """A long wedge between the last bead and the first, thin where the beads are close."""
     top = ring.y_mm - radius_mm
-    inner = ring.y_mm - ring.beads_mm + 3.5
-    pen.draw(
-        Outline(
-            (
-                (ring.x_mm - 1.1, top - 0.5),
-                (ring.x_mm + 1.1, top - 0.5),
-                (ring.x_mm + 1.1, inner),
-                (ring.x_mm, inner + 2.6),
-                (ring.x_mm - 1.1, inner),
-            ),
-            0.0,
-            fill="black",
-        )
-    )
-    pen.say(ring.x_mm, top - 1.6, "VALVE", READ, "bold", "middle")
+    tip = ring.y_mm - ring.beads_mm + 1.0
+    wedge = ((ring.x_mm - 1.9, top - 0.9), (ring.x_mm + 1.9, top - 0.9), (ring.x_mm, tip))
+    pen.draw(Outline(wedge, 0.0, fill="black"))
+    pen.say(ring.x_mm, top - 2.2, "VALVE", READ, "bold", "middle")
 
 
 def _label_cue(pen: Pen, ring: Ring) -> None:
@@ -246,12 +235,32 @@ def _label_cue(pen: Pen, ring: Ring) -> None:
 
 
 def draw_view(pen: Pen, lacing: LacingSays, area: Area) -> None:
-    """In the upper corners: whose side is toward the reader, and which way the wheel rolls."""
+    """In the corners: whose side is toward the reader, the pattern, the heads, the way it rolls."""
     station(pen, area.x, area.y + 0.4, "3")
     pen.say(area.x + 7.0, pen.middle(area.y + 3.2), "seen from", READ)
     pen.say(area.x, area.y + 12.0, lacing.view, READ, "bold")
-    x, y = area.right - 12.0, area.y + 13.5
-    points = arc(x, y, 10.0, 0.0, 1.1)
+    pattern = fit(lacing.pattern, area.w / 2 - 14.0, READ, face="bold", floor_mm=3.0)
+    base = pen.middle(area.y + 3.2, pattern.size_mm)
+    pen.say(area.right, base, pattern.lines[0], pattern.size_mm, "bold", "right")
+    if any(spoke.head != "none" for spoke in lacing.spokes):
+        _heads(pen, area.x, area.bottom)
+    _rolls(pen, area)
+
+
+def _heads(pen: Pen, x: float, bottom: float) -> None:
+    for base, full, words in ((bottom - 6.2, False, "in"), (bottom - 0.6, True, "head out")):
+        pen.draw(head_dot(x + 1.4, base - capital(READ) / 2, out=full))
+        pen.say(x + 3.8, base, words, READ)
+
+
+def head_dot(x: float, y: float, *, out: bool) -> Disc:
+    """A head toward the reader is a full dot; one on the inner face shows its elbow only: a ring."""
+    return Disc(x, y, 0.95, fill="black") if out else Disc(x, y, 0.8, THIN, "white")
+
+
+def _rolls(pen: Pen, area: Area) -> None:
+    radius = area.w / 2 + 3.0
+    points = arc(area.x + area.w / 2, area.bottom - area.w / 2, radius, 2.24, 2.5)
     pen.draw(Outline(points[:-3], NEAR_MM, closed=False))
-    pen.draw(arrow_head(*points[-1], 1.0 + pi / 2))
-    pen.say(area.right - 13.0, area.y + 4.4, "rolls", READ, "plain", "right")
+    pen.draw(arrow_head(*points[-1], 2.5 + pi / 2))
+    pen.say(area.right, area.bottom - 0.6, "rolls", READ, "plain", "right")

@@ -16,13 +16,19 @@ from buildsheet.sheet.layout.picture import FAR_DASH, FAR_MM, NEAR_MM
 from buildsheet.sheet.layout.primitives import Box, Strokes
 
 WIDTH: Final = 50.0
-TITLE: Final = 13.4
+TITLE: Final = 15.2
 BAG: Final = 32.6
-MEAN: Final = 36.0
-LACE_LEAST: Final = 76.0
+MEAN: Final = 38.0
+LACE_LEAST: Final = 37.2
 """What the lacing row needs for its words, however little is left to the picture."""
 
+BED: Final = 18.4
+"""What an asymmetric rim's cue adds to them; with less room it is said without its picture."""
+
 PAD: Final = 3.0
+
+LACE_ROOMY: Final = 92.0
+"""From this height on, the lacing words are set in the better size."""
 
 
 def draw_column(pen: Pen, says: SideSays, lacing: LacingSays, area: Area) -> None:
@@ -41,7 +47,7 @@ def _title(pen: Pen, says: SideSays, area: Area) -> None:
     side_mark(pen, area.x + PAD - 0.4, area.y + 2.4, 10.4, says.side)
     x = area.x + PAD + 11.6
     pen.say(x, area.y + 2.4 + capital(7.6), says.word, 7.6, "bold")
-    pen.fitted(x, area.y + 9.6, area.right - x - 1.5, says.feature, READ, "plain", 3.4)
+    pen.fitted(x, area.y + 9.9, area.right - x - 1.5, says.feature, READ, "plain", 3.4)
 
 
 def _bag(pen: Pen, says: SideSays, area: Area) -> None:
@@ -58,17 +64,15 @@ def _bag(pen: Pen, says: SideSays, area: Area) -> None:
 
 def _lace(pen: Pen, says: SideSays, lacing: LacingSays, area: Area) -> None:
     """This side's two of the first four spokes, how they go on, and which way the rim lies."""
-    y = area.y + 2.2
+    size = GOOD if area.h >= LACE_ROOMY else READ
+    y = area.y + 2.4
     for spoke in lacing.first:
         if spoke.side == says.side:
-            y = _spoke(pen, spoke, area, y) + 2.6
+            y = _spoke(pen, spoke, Area(area.x, y, area.w, area.h), size) + 0.62 * size
     rule = lacing.repeat[says.side]
-    y = pen.fitted(area.x, y, area.w, rule, READ, "plain", 3.6, 3) + 3.0
+    y = pen.fitted(area.x, y, area.w, rule, READ, "plain", 3.8, 2) + 2.4
     if lacing.bed_toward == says.side:
-        pen.lines(((area.x, y - 0.6, area.right, y - 0.6),), HAIR)
-        rim_section(pen, area.x, y + 1.0, says.side)
-        pen.fitted(area.x + 22.0, y + 1.6, area.w - 22.0, lacing.bed_words, READ, "bold", 3.6, 3)
-        y += 20.0
+        y = _bed(pen, says, lacing.bed_words, Area(area.x, y, area.w, area.bottom - y))
     if area.bottom - y > 5.0:
         dash = FAR_DASH if says.side == "left" else ()
         at = area.bottom - 3.4
@@ -77,16 +81,27 @@ def _lace(pen: Pen, says: SideSays, lacing: LacingSays, area: Area) -> None:
         pen.say(area.x + 18.0, pen.middle(at), "its spokes", READ)
 
 
-def _spoke(pen: Pen, spoke: FirstSpoke, area: Area, y: float) -> float:
+def _bed(pen: Pen, says: SideSays, words: str, area: Area) -> float:
+    """Which way an asymmetric rim lies, drawn where there is room; the lower edge comes back."""
+    pen.lines(((area.x, area.y - 0.6, area.right, area.y - 0.6),), HAIR)
+    if area.h < BED:
+        return pen.fitted(area.x, area.y + 0.8, area.w, words, READ, "bold", READ, 2) + 1.2
+    rim_section(pen, area.x, area.y + 1.0, says.side)
+    pen.fitted(area.x + 22.0, area.y + 1.6, area.w - 22.0, words, READ, "bold", 3.6, 3)
+    return area.y + BED
+
+
+def _spoke(pen: Pen, spoke: FirstSpoke, area: Area, size: float) -> float:
     """One of the first four: rim hole in its side's shape, hub hole, run, head."""
-    hole_mark(pen, area.x + 4.2, y + 4.2, spoke.hole, spoke.side, first=True, size=5.2)
-    x = area.x + 11.0
-    used = pen.say(x, y + capital(READ), "hub hole", READ)
-    pen.say(x + used + 1.4, y + capital(READ) + 0.6, spoke.hub_hole, 6.4, "bold")
-    y += capital(READ) + 2.2
-    for words in filter(None, (spoke.run, spoke.head)):
-        y = pen.fitted(x, y, area.right - x, words, READ, "plain", 3.6) + 2.0
-    return y - 2.0
+    hole_mark(pen, area.x + 4.4, area.y + 4.2, spoke.hole, spoke.side, first=True, size=5.0)
+    x, y = area.x + 9.4, area.y
+    used = pen.say(x, y + capital(size), "hub hole", READ)
+    pen.say(x + used + 1.4, y + capital(size) + 0.3, spoke.hub_hole, 7.2, "bold")
+    y += capital(size) + 0.42 * size
+    said = tuple(filter(None, (spoke.run, spoke.head)))
+    for words in said if size > READ else (", ".join(said),):
+        y = pen.fitted(x, y, area.right - x, words, size, "plain", 3.6) + 0.42 * size
+    return y - 0.42 * size
 
 
 def _mean(pen: Pen, says: SideSays, area: Area) -> None:

@@ -11,9 +11,9 @@ from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import BOLD, READ, Pen
 from buildsheet.sheet.layout.primitives import Box
 
-ROW: Final = 5.5
+ROW: Final = 5.1
 WARNED_LINES: Final = 2
-CAUTIONS: Final = 23.0
+CAUTIONS: Final = 21.0
 _WARNED_INDENT: Final = 24.0
 
 
@@ -42,7 +42,7 @@ def draw_warned(pen: Pen, found: tuple[Fitted, ...], left_out: int, area: Area) 
         pen.set(each, area.x + _WARNED_INDENT, y)
         y += LEADING * each.size_mm * len(each.lines) + 0.6
     if left_out:
-        words = f"CAUTION  … {left_out} more at the bench address"
+        words = f"CAUTION  … {left_out} more on the record side"
         pen.say(area.x, y + 3.35, words, READ, "bold")
 
 

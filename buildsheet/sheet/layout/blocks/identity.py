@@ -10,7 +10,7 @@ from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import BOLD, FINE, GOOD, READ, THIN, Pen
 from buildsheet.sheet.layout.primitives import Box, Cells
 
-RELEASE_MM: Final = 26.0
+RELEASE_MM: Final = 24.0
 """Height of the strip and the box below it."""
 
 
@@ -52,7 +52,8 @@ def draw_banner(pen: Pen, says: Banner, area: Area) -> None:
     pen.fitted(x, area.y + 0.8, w - 32.0, says.order, 11.4, "bold", 4.6)
     y = pen.fitted(x, area.y + 12.6, w, f"{says.of} · {says.serial}", GOOD, "bold", 3.6)
     dates = f"wanted by {says.wanted_by} · edition {says.edition}"
-    y = pen.fitted(x, y + 2.4, w, dates, READ, "plain", 3.4)
+    cue = pen.say(x + w, y + 2.4 + 3.35, says.note_cue, READ, "bold", "right") + 2.0
+    y = pen.fitted(x, y + 2.4, w - cue, dates, READ, "plain", 3.4)
     y = pen.fitted(x, y + 2.0, w, says.use, 3.7, "plain", FINE)
     pen.fitted(x, y + 1.8, w, says.origin, FINE, "plain", 2.4)
 
@@ -70,7 +71,7 @@ def draw_release(pen: Pen, says: tuple[Release, ...], area: Area) -> None:
     pen.say(area.x + area.w / 2, pen.middle(area.y + 4.2, 6.8), words, 6.8, "bold", "middle", True)
     pen.box(area.x, area.y + 8.4, area.w, area.h - 8.4, BOLD)
     reasons = "  ".join(f"{each.says} {each.reason}" for each in says)
-    pen.fitted(area.x + 2.5, area.y + 10.4, area.w - 5.0, reasons, READ, "plain", 3.8, 2)
+    pen.fitted(area.x + 2.5, area.y + 9.8, area.w - 5.0, reasons, READ, "plain", 3.8, 2)
     base = area.bottom - 2.0
     x = area.x + 2.5
     for label, w in (("reason", 62.0), ("name", 50.0), ("signature, date", 70.0)):

@@ -60,14 +60,16 @@ def draw_gate(pen: Pen, says: str, area: Area) -> None:
 def draw_stop(pen: Pen, says: StopSays, area: Area) -> None:
     """The one number that is white on black."""
     pen.draw(Box(area.x, area.y, area.w, area.h, fill="black"))
-    base = area.y + 2.0 + capital(KEY)
-    pen.say(area.x + 3.0, base, "STOP", KEY, "bold", "left", True)
+    base = area.y + 2.2 + capital(KEY)
+    pen.draw(Box(area.x + 1.6, area.y + 1.6, 5.6, 5.6, fill="white"))
+    pen.say(area.x + 4.4, pen.middle(area.y + 4.4), "5", READ, "bold", "middle")
+    pen.say(area.x + 9.0, base, "STOP", KEY, "bold", "left", True)
     unit = pen.say(area.right - 3.0, base, "N", 6.4, "bold", "right", True)
     pen.say(area.right - unit - 4.4, base, says.newtons, KEY, "bold", "right", True)
     middle = (base + area.bottom) / 2 + 0.2
-    words = f"{says.kgf} kgf · no spoke above"
+    words = f"{says.kgf} kgf at most"
     used = pen.say(area.x + 3.0, pen.middle(middle), words, READ, "bold", "left", True)
     x = area.x + 4.8 + used
     label = pen.say(x, pen.middle(middle), "scale", READ, "plain", "left", True)
     x += label + 1.4
-    pen.draw(Box(x, middle - 3.0, area.right - 2.2 - x, 6.0, fill="white"))
+    pen.draw(Box(x, middle - 3.4, area.right - 2.2 - x, 6.8, fill="white"))

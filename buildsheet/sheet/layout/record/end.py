@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from buildsheet.sheet.content.says import RecordSays
-from buildsheet.sheet.layout.fit import fit_block
+from buildsheet.sheet.layout.fit import LEADING, Fitted, fit_block
 from buildsheet.sheet.layout.marks import tick_box
 from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import BOLD, FINE, READ, THIN, Pen
@@ -16,12 +16,24 @@ VERDICT: Final = 17.0
 CUSTOMER: Final = 9.0
 FINISH_ROW: Final = 5.2
 NOTE: Final = 25.0
+ASKED: Final = 20.0
+"""The most that releases and cautions take."""
 
 
 def draw_finish(pen: Pen, says: tuple[str, ...], area: Area) -> None:
     """Decals by hand, spares, label."""
     for place, line in enumerate(says):
         pen.fitted(area.x, area.y + place * FINISH_ROW + 1.0, area.w, line, WORDS, "plain", 2.8)
+
+
+def fit_asked(says: str, w: float) -> Fitted:
+    """Every release and caution of the order, as large as they fit."""
+    return fit_block(says, w, ASKED, WORDS, 2.6)
+
+
+def asked_height(found: Fitted) -> float:
+    """Height of these lines."""
+    return LEADING * found.size_mm * len(found.lines)
 
 
 def draw_note(pen: Pen, title: str, note: str, area: Area) -> None:

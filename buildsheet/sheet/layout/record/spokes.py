@@ -47,7 +47,7 @@ def _title(pen: Pen, says: SideSays, stop: str, area: Area) -> None:
     x = area.x + 36.0
     mean = f"mean {says.tension_n} N, {says.tension_kgf} kgf"
     pen.fitted(x, area.y + 2.0, area.right - x - 1.5, mean, READ, "bold", 3.6)
-    band = f"each {says.band_n} N, STOP {stop}"
+    band = f"each {says.band_n}, STOP {stop}"
     pen.fitted(x, area.y + 7.2, area.right - x - 1.5, band, 3.8, "plain", 3.2)
 
 
