@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 from qrcode.constants import ERROR_CORRECT_Q
-from qrcode.image.pure import PyPNGImage
 from qrcode.main import QRCode
 
 from buildsheet.errors import CannotCompute
@@ -32,7 +31,7 @@ def dark_runs(url: str) -> tuple[int, tuple[Run, ...]]:
     """
     if len(url.encode()) > LONGEST_URL:
         raise CannotCompute(f"a QR code for {len(url)} characters is too fine to print; 150 fit")
-    code: QRCode[PyPNGImage] = QRCode(
+    code: QRCode[Any] = QRCode(
         version=None, error_correction=ERROR_CORRECT_Q, border=0, mask_pattern=_MASK
     )
     code.add_data(url, optimize=0)

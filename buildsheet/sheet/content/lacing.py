@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from buildsheet.plan.plan import Plan
 from buildsheet.sheet.content.says import FirstSpoke, LacingSays
 from buildsheet.wheel.spec import LacedSpoke, Side, Sides
@@ -26,7 +28,7 @@ def lacing_says(plan: Plan) -> LacingSays:
 def _pattern(plan: Plan) -> str:
     crossings = {plan.spokes.left.crossings, plan.spokes.right.crossings}
     if crossings == {None}:
-        return "pattern set by the hub"
+        return "set by the hub"
     left, right = plan.spokes.left.crossings, plan.spokes.right.crossings
     if left == right:
         return _crossed(left)
@@ -65,7 +67,7 @@ def _rule(spokes: tuple[LacedSpoke, ...], side: Side) -> tuple[int, int] | None:
     steps: set[tuple[int, int]] = set()
     for run in ("trailing", "leading", "radial"):
         kin = [spoke for spoke in mine if spoke.run == run]
-        for one, other in zip(kin, kin[1:], strict=False):
+        for one, other in pairwise(kin):
             hub_step = (other.hub_hole - one.hub_hole) % len(mine)
             steps.add((other.hole - one.hole, hub_step))
     return steps.pop() if len(steps) == 1 else None

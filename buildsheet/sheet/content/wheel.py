@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil, floor
 from typing import Final
 
 from buildsheet.catalog.edition import KINDS, Edition
@@ -128,8 +127,6 @@ def limit_says(plan: Plan, edition: Edition) -> tuple[Named, ...]:
     """The tolerances, each with the way it is read."""
     sheet, tension = edition.house.sheet, edition.house.tension
     slack = "LEFT" if plan.tension.tight_side == "right" else "RIGHT"
-    share = sheet.wheel_mass_percent / 100.0
-    light_g, heavy_g = plan.mass_g * (1.0 - share), plan.mass_g * (1.0 + share)
     return (
         Named("lateral", f"{hundredths(sheet.lateral_mm)} mm", "full reading"),
         Named("radial", f"{hundredths(sheet.radial_mm)} mm", "full reading"),
@@ -149,5 +146,4 @@ def limit_says(plan: Plan, edition: Edition) -> tuple[Named, ...]:
             f"{hundredths(plan.tension.ratio)} ± {hundredths(tension.ratio_tolerance)}",
             f"{slack} ÷ {plan.tension.tight_side.upper()}",
         ),
-        Named("weight", f"{whole(plan.mass_g)} g", f"{ceil(light_g)} to {floor(heavy_g)} g"),
     )

@@ -20,8 +20,9 @@ STEPS_CROSSED: Final[tuple[str, ...]] = (
     "Seat elbows and heads by hand.",
     "Rounds of 1/2, 1/4, 1/8 turn; after each: true, round, dish. Leave no twist.",
     "Relieve: press pairs, both sides.",
-    "c, d again until relief moves neither run-out nor mean (under 3 %).",
+    "Repeat c, d until nothing moves (3 %).",
 )
+"""The last: until a relief round changes neither run-out nor mean tension, the mean by under 3 %."""
 
 STEPS_STRAIGHT: Final[tuple[str, ...]] = (
     STEPS_CROSSED[0],
@@ -35,7 +36,7 @@ STEPS_RADIAL: Final[tuple[str, ...]] = (
     STEPS_CROSSED[4],
 )
 
-GATE: Final = "HALF-WAY GATE  valve up, RIGHT to you"
+GATE: Final = "HALF-WAY GATE, from the RIGHT"
 
 NOTE_TITLE: Final = "note from the order: does not change the build"
 

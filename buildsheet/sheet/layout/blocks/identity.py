@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from buildsheet.sheet.code import QUIET_MODULES, dark_runs
 from buildsheet.sheet.content.says import Banner, Release
+from buildsheet.sheet.layout.fit import fit_block
 from buildsheet.sheet.layout.paper import Area
-from buildsheet.sheet.layout.pen import BOLD, FINE, GOOD, READ, THIN, Pen
+from buildsheet.sheet.layout.pen import BOLD, FINE, GOOD, READ, THIN, Pen, capital
 from buildsheet.sheet.layout.primitives import Box, Cells
-
-RELEASE_MM: Final = 24.0
-"""Height of the strip and the box below it."""
 
 
 def draw_code(pen: Pen, url: str, x: float, y: float, side_mm: float) -> None:
@@ -43,19 +39,34 @@ def draw_position(pen: Pen, position: str, area: Area) -> None:
 
 
 def draw_banner(pen: Pen, says: Banner, area: Area) -> None:
-    """Position in white on black, order, issue, serial, dates, code."""
+    """Position in white on black, order, issue, serial, dates, code.
+
+    A wheel that needs a release carries a black strip instead of the lines about its use and origin.
+    """
     draw_position(pen, says.position, Area(area.x, area.y, area.h - 3.0, area.h))
     draw_code(pen, says.bench_url, area.right - area.h, area.y, area.h)
     x = area.x + area.h
     w = area.w - 2 * area.h - 1.0
-    _issue(pen, says.issue, Area(x + w - 29.0, area.y, 29.0, 10.6))
-    pen.fitted(x, area.y + 0.8, w - 32.0, says.order, 11.4, "bold", 4.6)
-    y = pen.fitted(x, area.y + 12.6, w, f"{says.of} · {says.serial}", GOOD, "bold", 3.6)
+    _issue(pen, says.issue, Area(x + w - 29.0, area.y, 29.0, 10.0))
+    pen.fitted(x, area.y + 0.4, w - 32.0, says.order, 11.0, "bold", 4.6)
+    y = pen.fitted(x, area.y + 11.2, w, f"{says.of} · {says.serial}", GOOD, "bold", 3.6)
+    cue = pen.say(x + w, y + 1.9 + capital(READ), says.note_cue, READ, "bold", "right") + 2.0
     dates = f"wanted by {says.wanted_by} · edition {says.edition}"
-    cue = pen.say(x + w, y + 2.4 + 3.35, says.note_cue, READ, "bold", "right") + 2.0
-    y = pen.fitted(x, y + 2.4, w - cue, dates, READ, "plain", 3.4)
-    y = pen.fitted(x, y + 2.0, w, says.use, 3.7, "plain", FINE)
-    pen.fitted(x, y + 1.8, w, says.origin, FINE, "plain", 2.4)
+    y = pen.fitted(x, y + 1.9, w - cue, dates, READ, "plain", 3.4)
+    if says.release:
+        _strip(pen, Area(x, y + 1.8, w, area.bottom - y - 1.8))
+        return
+    y = pen.fitted(x, y + 1.8, w, says.use, 3.6, "plain", FINE)
+    pen.fitted(x, y + 1.5, w, says.origin, FINE, "plain", 2.4)
+
+
+def _strip(pen: Pen, area: Area) -> None:
+    pen.draw(Box(area.x, area.y, area.w, area.h, fill="black"))
+    words = "RELEASE NEEDED"
+    pen.say(area.x + 2.0, pen.middle(area.y + area.h / 2, 6.4), words, 6.4, "bold", "left", True)
+    words = "do not build unsigned"
+    base = pen.middle(area.y + area.h / 2)
+    pen.say(area.right - 2.0, base, words, READ, "bold", "right", True)
 
 
 def _issue(pen: Pen, issue: str, area: Area) -> None:
@@ -65,16 +76,15 @@ def _issue(pen: Pen, issue: str, area: Area) -> None:
 
 
 def draw_release(pen: Pen, says: tuple[Release, ...], area: Area) -> None:
-    """Black from edge to edge, then the reasons and the places to sign."""
-    pen.draw(Box(area.x, area.y, area.w, 8.4, fill="black"))
-    words = "RELEASE NEEDED · DO NOT BUILD UNSIGNED"
-    pen.say(area.x + area.w / 2, pen.middle(area.y + 4.2, 6.8), words, 6.8, "bold", "middle", True)
-    pen.box(area.x, area.y + 8.4, area.w, area.h - 8.4, BOLD)
+    """The reasons, and the places to sign; it stands where the limits stand, which the back repeats."""
+    pen.box(area.x, area.y, area.w, area.h, BOLD)
+    pen.draw(Box(area.x, area.y, area.w, 5.6, fill="black"))
+    words = "RELEASE NEEDED · limits: see back"
+    pen.say(area.x + 2.0, pen.middle(area.y + 2.8, 4.4), words, 4.4, "bold", "left", True)
     reasons = "  ".join(f"{each.says} {each.reason}" for each in says)
-    pen.fitted(area.x + 2.5, area.y + 9.8, area.w - 5.0, reasons, READ, "plain", 3.8, 2)
-    base = area.bottom - 2.0
-    x = area.x + 2.5
-    for label, w in (("reason", 62.0), ("name", 50.0), ("signature, date", 70.0)):
-        used = pen.say(x, base, label, FINE) + 1.0
-        pen.lines(((x + used, base, x + w - 3.0, base),), THIN)
-        x += w
+    found = fit_block(reasons, area.w - 4.0, area.h - 21.4, READ, FINE)
+    pen.set(found, area.x + 2.0, area.y + 7.0)
+    for place, label in enumerate(("signature, date", "name", "reason")):
+        base = area.bottom - 1.8 - 4.6 * place
+        used = pen.say(area.x + 2.0, base, label, FINE) + 1.0
+        pen.lines(((area.x + 2.0 + used, base + 0.3, area.right - 2.0, base + 0.3),), THIN)
