@@ -221,7 +221,7 @@ def test_without_tension_readings_no_spoke_gains_tension() -> None:
     gained = stand.wheel.influence().tension_n @ (np.array(plan.eighths) / 8.0)
     assert gained.max() <= 1e-9
     assert plan.highest_n is None
-    assert plan.after.spread is None
+    assert plan.after.spread_share is None
     assert any("were not read" in remark for remark in plan.remarks)
     before, after = plan.now.lateral_runout_mm, plan.after.lateral_runout_mm
     assert before is not None

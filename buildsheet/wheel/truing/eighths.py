@@ -15,15 +15,15 @@ _MOST_ROUNDS: Final = 400
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Worth:
-    """What a set of turns is worth: the squares of ``rows turns + values``, ``price`` for each nipple
-    touched and ``price_per_turn``; ``limits turns <= most`` must hold."""
+    """What a set of turns is worth: the squares of ``rows turns + values``, ``touch_factor`` for each
+    nipple touched and ``turn_factor`` for each turn of it; ``limits turns <= most`` must hold."""
 
     rows: Floats
     values: Floats
     limits: Floats
     most: Floats
-    price: float
-    price_per_turn: float
+    touch_factor: float
+    turn_factor: float
 
     def over(self, turns: Floats) -> float:
         """By how much the worst limit is passed; 0 or less where all hold."""
@@ -96,4 +96,5 @@ def _best_change(worth: Worth, turns: Floats, square: Floats, slope: Floats) -> 
 
 
 def _effort(worth: Worth, turns: Floats) -> Floats:
-    return worth.price * (np.abs(turns) > STEP_TURNS / 2.0) + worth.price_per_turn * np.abs(turns)
+    touched = np.abs(turns) > STEP_TURNS / 2.0
+    return worth.touch_factor * touched + worth.turn_factor * np.abs(turns)

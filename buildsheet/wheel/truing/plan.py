@@ -56,7 +56,7 @@ class Expected:
     radial_runout_mm: float | None
     dish_mm: float | None
     tension_n: tuple[float | None, ...]
-    spread: float | None
+    spread_share: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +138,7 @@ def in_tolerance(
         return False
     if (now.radial_runout_mm or 0.0) > goal.radial_runout_mm:
         return False
-    if abs(now.dish_mm or 0.0) > goal.dish_mm or (now.spread or 0.0) > goal.band:
+    if abs(now.dish_mm or 0.0) > goal.dish_mm or (now.spread_share or 0.0) > goal.band_share:
         return False
     known = ~np.isnan(read.tension_n)
     if known.any() and read.tension_n[known].max() > goal.stop_n:
@@ -148,7 +148,7 @@ def in_tolerance(
         both = side & known
         if both.any():
             off = abs(read.tension_n[both].mean() / target[both].mean() - 1.0)
-            if off > goal.band / 2.0:
+            if off > goal.band_share / 2.0:
                 return False
     return True
 
@@ -163,7 +163,10 @@ def _likely_even(
     known = ~np.isnan(read.tension_n)
     for side in (right & known, ~right & known):
         likely = state.tension_n[side]
-        if len(likely) and np.abs(likely / likely.mean() - 1.0).max() > _LIKELY_SHARE * goal.band:
+        if (
+            len(likely)
+            and np.abs(likely / likely.mean() - 1.0).max() > _LIKELY_SHARE * goal.band_share
+        ):
             return False
     return True
 
@@ -209,7 +212,7 @@ def _turns(read: Seen, goal: Goal, target: Floats, likely: Floats) -> Floats | N
         exact = bounded_least_squares(rows, -values, limits, most)
     if exact is None:
         return None
-    worth = Worth(rows, values, limits, most, price=0.3, price_per_turn=0.1)
+    worth = Worth(rows, values, limits, most, touch_factor=0.3, turn_factor=0.1)
     return nearest_eighths(worth, exact)
 
 
@@ -219,7 +222,7 @@ def _goal_rows(read: Seen, goal: Goal, target: Floats) -> tuple[Floats, Floats]:
         read, _UNIT_OF_GOAL * goal.lateral_runout_mm, _UNIT_OF_GOAL * goal.radial_runout_mm
     )
     known = ~np.isnan(read.tension_n)
-    unit = goal.band / 9.0 * target[known]
+    unit = goal.band_share / 9.0 * target[known]
     more = [read.turned.tension_n[known] / unit[:, None], 0.1 * np.eye(read.count)]
     last = [(read.tension_n - target)[known] / unit, np.zeros(read.count)]
     if read.dish_mm is not None:
@@ -242,7 +245,7 @@ def _limits(read: Seen, goal: Goal, likely: Floats, *, floor: bool = True) -> tu
         most.append(np.maximum(spare, 0.0))
     reach = np.eye(read.count)
     rows.extend([reach, -reach])
-    most.extend([np.full(read.count, goal.most_turns)] * 2)
+    most.extend([np.full(read.count, goal.most_eighths * STEP_TURNS)] * 2)
     return np.vstack(rows), np.concatenate(most)
 
 
@@ -260,7 +263,7 @@ def _expected(
         radial_runout_mm=runout_mm(read.radial_after_mm(turns)),
         dish_mm=read.dish_after_mm(turns),
         tension_n=tuple(None if np.isnan(each) else float(each) for each in tension),
-        spread=max(spreads) if spreads else None,
+        spread_share=max(spreads) if spreads else None,
     )
 
 

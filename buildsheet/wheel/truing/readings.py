@@ -34,8 +34,9 @@ class Goal:
     """Where the wheel is to go.
 
     ``target_n`` (N,) for every spoke; no spoke is ever planned above ``stop_n`` nor, while it can be
-    helped, below ``floor_n``. Run-out is the full indicator reading over one turn. ``band`` is the
-    share by which a spoke may differ from the mean of its side. ``most_turns`` of one nipple in a pass.
+    helped, below ``floor_n``. Run-out is the full indicator reading over one turn. ``band_share`` is
+    the share by which a spoke may differ from the mean of its side. ``most_eighths`` of a turn of one
+    nipple in a pass.
     """
 
     target_n: tuple[float, ...]
@@ -44,8 +45,8 @@ class Goal:
     lateral_runout_mm: float = 0.2
     radial_runout_mm: float = 0.3
     dish_mm: float = 0.5
-    band: float = 0.08
-    most_turns: float = 3.0
+    band_share: float = 0.08
+    most_eighths: int = 24
 
 
 @dataclass(frozen=True, slots=True)
