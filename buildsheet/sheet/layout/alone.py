@@ -21,7 +21,7 @@ def lacing_page(plan: Plan) -> Page:
     pen = Pen()
     radius = SIDE_MM / 2 - 2.0
     draw_picture(pen, says, SIDE_MM / 2, SIDE_MM / 2 + 7.0, radius)
-    draw_view(pen, says, Area(2.0, 2.0, SIDE_MM - 4.0, SIDE_MM + 4.0))
+    draw_view(pen, says, Area(2.0, 2.0, SIDE_MM - 4.0, SIDE_MM + 4.0), radius)
     top = SIDE_MM + 9.0
     for line in legend(plan):
         top = pen.fitted(3.0, top, SIDE_MM - 6.0, line, READ, floor=3.0) + 2.6

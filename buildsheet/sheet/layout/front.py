@@ -31,7 +31,6 @@ VALVE: Final = 7.0
 class Bands:
     """Where the bands of the page begin and end."""
 
-    release: Area | None
     frame: Area
     warned: tuple[Fitted, ...]
     left_out: int
@@ -45,12 +44,13 @@ def front_page(says: SheetSays, paper: Paper) -> Page:
     pen, area = Pen(), printable_area(paper)
     bands = _bands(says, area)
     identity.draw_banner(pen, says.banner, Area(area.x, area.y, area.w, BANNER))
-    if bands.release:
-        identity.draw_release(pen, says.releases, bands.release)
     _frame(pen, says, bands.frame)
     foot.draw_warned(pen, bands.warned, bands.left_out, bands.warned_at)
     limits, steps = bands.limits.columns(90.0, 100.0, gap=4.0)
-    foot.draw_limits(pen, says.limits, limits)
+    if says.releases:
+        identity.draw_release(pen, says.releases, limits)
+    else:
+        foot.draw_limits(pen, says.limits, limits)
     foot.draw_steps(pen, says.steps, steps)
     foot.draw_cautions(pen, says.cautions, bands.cautions)
     return Page(*SIZES_MM[paper], says.title, tuple(pen.ink))
@@ -62,10 +62,6 @@ def _bands(says: SheetSays, area: Area) -> Bands:
     high = foot.limits_height(says.limits)
     limits = Area(area.x, cautions.y - GAP - high, area.w, high)
     y = area.y + BANNER + GAP
-    release = None
-    if says.banner.release:
-        release = Area(area.x, y, area.w, identity.RELEASE_MM)
-        y = release.bottom + GAP
     lace = columns.LACE_LEAST + (columns.BED if says.lacing.bed_toward else 0.0)
     least = columns.TITLE + columns.BAG + lace + columns.MEAN
     warned, left_out = _warned(says.warned, area.w, limits.y - GAP - y - least - GAP)
@@ -75,7 +71,7 @@ def _bands(says: SheetSays, area: Area) -> Bands:
     most = columns.TITLE + columns.BAG + widest + columns.MEAN
     frame = Area(area.x, y, area.w, min(most, bottom - y))
     warned_at = Area(area.x, limits.y - GAP - warned_h, area.w, warned_h)
-    return Bands(release, frame, warned, left_out, warned_at, limits, cautions)
+    return Bands(frame, warned, left_out, warned_at, limits, cautions)
 
 
 def _warned(says: tuple[str, ...], w: float, room: float) -> tuple[tuple[Fitted, ...], int]:
@@ -111,4 +107,5 @@ def _picture(pen: Pen, says: SheetSays, area: Area) -> None:
     radius = min(area.w, area.h - VALVE - 1.0) / 2
     x, y = area.x + area.w / 2, area.y + VALVE + (area.h - VALVE - 1.0) / 2
     draw_picture(pen, says.lacing, x, y, radius)
-    draw_view(pen, says.lacing, Area(area.x, y - radius - VALVE, area.w, 2 * radius + VALVE + 0.8))
+    top = y - radius - VALVE
+    draw_view(pen, says.lacing, Area(area.x, top, area.w, y + radius + 0.8 - top), radius)

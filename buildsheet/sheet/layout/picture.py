@@ -234,7 +234,7 @@ def _label_cue(pen: Pen, ring: Ring) -> None:
     )
 
 
-def draw_view(pen: Pen, lacing: LacingSays, area: Area) -> None:
+def draw_view(pen: Pen, lacing: LacingSays, area: Area, radius_mm: float) -> None:
     """In the corners: whose side is toward the reader, the pattern, the heads, the way it rolls."""
     station(pen, area.x, area.y + 0.4, "3")
     pen.say(area.x + 7.0, pen.middle(area.y + 3.2), "seen from", READ)
@@ -244,7 +244,7 @@ def draw_view(pen: Pen, lacing: LacingSays, area: Area) -> None:
     pen.say(area.right, base, pattern.lines[0], pattern.size_mm, "bold", "right")
     if any(spoke.head != "none" for spoke in lacing.spokes):
         _heads(pen, area.x, area.bottom)
-    _rolls(pen, area)
+    _rolls(pen, area, radius_mm)
 
 
 def _heads(pen: Pen, x: float, bottom: float) -> None:
@@ -258,9 +258,9 @@ def head_dot(x: float, y: float, *, out: bool) -> Disc:
     return Disc(x, y, 0.95, fill="black") if out else Disc(x, y, 0.8, THIN, "white")
 
 
-def _rolls(pen: Pen, area: Area) -> None:
-    radius = area.w / 2 + 3.0
-    points = arc(area.x + area.w / 2, area.bottom - area.w / 2, radius, 2.24, 2.5)
+def _rolls(pen: Pen, area: Area, radius_mm: float) -> None:
+    middle = area.x + area.w / 2, area.bottom - 0.8 - radius_mm
+    points = arc(*middle, radius_mm + 2.4, 2.2, 2.46)
     pen.draw(Outline(points[:-3], NEAR_MM, closed=False))
-    pen.draw(arrow_head(*points[-1], 2.5 + pi / 2))
+    pen.draw(arrow_head(*points[-1], 2.44 + pi / 2))
     pen.say(area.right, area.bottom - 0.6, "rolls", READ, "plain", "right")
