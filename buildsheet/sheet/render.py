@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
+from buildsheet.errors import CannotCompute
 from buildsheet.plan.plan import Plan
 from buildsheet.sheet.content.sheet import sheet_says
 from buildsheet.sheet.ink.pdf import pdf_bytes
@@ -30,8 +31,10 @@ def pdf(requests: Sequence[SheetRequest]) -> bytes:
 
     Raises as `pages`; CannotCompute also where there is nothing to print.
     """
+    if not requests:
+        raise CannotCompute("no wheel was given to print; hand in one request for each wheel")
     found = [page for request in requests for page in pages(request)]
-    return pdf_bytes(found, found[0].title if found else "Build sheet")
+    return pdf_bytes(found, found[0].title)
 
 
 def svg(request: SheetRequest, page: Literal[1, 2]) -> str:

@@ -23,6 +23,9 @@ GAP: Final = 1.9
 BESIDE: Final = 2.6
 """Between a column and the middle."""
 
+PICTURE_LEAST: Final = 74.0
+"""Height that warnings leave to the picture: below it hole numbers become too small."""
+
 VALVE: Final = 7.0
 """Room for the valve's mark above the ring."""
 
@@ -62,7 +65,8 @@ def _bands(says: SheetSays, area: Area) -> Bands:
     high = foot.limits_height(says.limits)
     limits = Area(area.x, cautions.y - GAP - high, area.w, high)
     y = area.y + BANNER + GAP
-    lace = columns.LACE_LEAST + (columns.BED if says.lacing.bed_toward else 0.0)
+    words = columns.LACE_LEAST + (columns.BED if says.lacing.bed_toward else 0.0)
+    lace = max(words, PICTURE_LEAST)
     least = columns.TITLE + columns.BAG + lace + columns.MEAN
     warned, left_out = _warned(says.warned, area.w, limits.y - GAP - y - least - GAP)
     warned_h = foot.warned_height(warned) + (foot.ROW if left_out else 0.0)

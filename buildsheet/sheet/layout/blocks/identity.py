@@ -76,12 +76,15 @@ def _issue(pen: Pen, issue: str, area: Area) -> None:
 
 
 def draw_release(pen: Pen, says: tuple[Release, ...], area: Area) -> None:
-    """The reasons, and the places to sign; it stands where the limits stand, which the back repeats."""
+    """What is to be released, and the places to sign; it stands where the limits stand.
+
+    The record side repeats the limits, and has every reason at full length.
+    """
     pen.box(area.x, area.y, area.w, area.h, BOLD)
     pen.draw(Box(area.x, area.y, area.w, 5.6, fill="black"))
-    words = "RELEASE NEEDED · limits: see back"
+    words = "SIGN TO RELEASE · limits: see back"
     pen.say(area.x + 2.0, pen.middle(area.y + 2.8, 4.4), words, 4.4, "bold", "left", True)
-    reasons = "  ".join(f"{each.says} {each.reason}" for each in says)
+    reasons = "\n".join(each.says for each in says)
     found = fit_block(reasons, area.w - 4.0, area.h - 21.4, READ, FINE)
     pen.set(found, area.x + 2.0, area.y + 7.0)
     for place, label in enumerate(("signature, date", "name", "reason")):
