@@ -71,9 +71,7 @@ def _bands(says: SheetSays, area: Area) -> Bands:
     warned, left_out = _warned(says.warned, area.w, limits.y - GAP - y - least - GAP)
     warned_h = foot.warned_height(warned) + (foot.ROW if left_out else 0.0)
     bottom = limits.y - GAP - (warned_h + GAP if warned_h else 0.0)
-    widest = area.w - 2 * columns.WIDTH - 2 * BESIDE + VALVE + 1.0
-    most = columns.TITLE + columns.BAG + widest + columns.MEAN
-    frame = Area(area.x, y, area.w, min(most, bottom - y))
+    frame = Area(area.x, y, area.w, bottom - y)
     warned_at = Area(area.x, limits.y - GAP - warned_h, area.w, warned_h)
     return Bands(frame, warned, left_out, warned_at, limits, cautions)
 
