@@ -30,6 +30,8 @@ def create_app(workshop: Workshop) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]  # members keep their fixed order
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
+    # Two slashes in a row are a slip, not another spelling of the address.
+    app.url_map.merge_slashes = False
     put_workshop(app, workshop)
     guards.guard(app)
     problems.answer_problems(app)

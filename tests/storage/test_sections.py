@@ -60,7 +60,10 @@ def test_what_happened_cannot_be_edited_or_deleted(database: Database):
     with database.writing() as section:
         events.append(section, at="2031-05-01T08:00:00Z", kind="order.taken")
     for deed in ("update events set kind = 'x'", "delete from events"):
-        with pytest.raises(sqlite3.IntegrityError, match="only appended"), database.writing() as section:
+        with (
+            pytest.raises(sqlite3.IntegrityError, match="only appended"),
+            database.writing() as section,
+        ):
             section.run(deed)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from flask import Blueprint, Response, abort, request
@@ -16,6 +17,7 @@ from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
 from buildsheet.web.problems import problem
 from buildsheet.web.workshop_here import workshop_here
 
+ORDER_NUMBER: Final = re.compile(r"A[0-9]{2}-[0-9]{5}-[A-Z]")
 UNREADABLE: Final = {
     "order.not-json": "not-readable",
     "order.not-utf8": "not-readable",
@@ -59,7 +61,10 @@ def take_posted() -> Response:
 
 def list_of_orders() -> Response:
     """The newest orders, a page at a time."""
-    page = list_orders(workshop_here(), request.args.get("before"))
+    before = request.args.get("before")
+    if before is not None and not ORDER_NUMBER.fullmatch(before):
+        abort(400)
+    page = list_orders(workshop_here(), before)
     following = f"{API}/orders?before={page[-1].id}" if len(page) == PAGE else None
     return json_answer(compact({"orders": [order_line(each) for each in page], "next": following}))
 

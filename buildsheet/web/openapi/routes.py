@@ -98,9 +98,12 @@ ROUTES: tuple[Route, ...] = (
         "listOrders",
         "The newest orders, a hundred at a time",
         {200: ("A page of orders.", shapes.OrderList)},
+        {400: "`before` is no number of an order."},
         parameters=(
             _in_query(
-                "before", "Only orders with a smaller number.", {"type": "string", "maxLength": 60}
+                "before",
+                "Only orders with a smaller number.",
+                {"type": "string", "pattern": "^A[0-9]{2}-[0-9]{5}-[A-Z]$"},
             ),
         ),
     ),

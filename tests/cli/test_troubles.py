@@ -1,0 +1,154 @@
+"""The world's troubles: one clean line on standard error, the right code, never a traceback."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from buildsheet.actions.workshop import Workshop
+from buildsheet.storage import database
+from tests.workshops import EXAMPLES
+
+ORDER = EXAMPLES / "D-1001.json"
+COMMAND = (sys.executable, "-c", "from buildsheet.cli import main; main()")
+
+
+def in_one_line(err: str) -> bool:
+    return err.startswith("buildsheet: ") and err.count("\n") == 1 and "Traceback" not in err
+
+
+@pytest.mark.parametrize("file", ["absent.json", ".", "absent/order.json", "x" * 300])
+@pytest.mark.parametrize("words", [("check",), ("sheet", "--out", "out"), ("wheel",)])
+def test_a_file_that_cannot_be_read(said, tmp_path: Path, monkeypatch, words, file: str):
+    monkeypatch.chdir(tmp_path)
+    answer = said(*words, file)
+    assert answer.code == 2
+    assert in_one_line(answer.err)
+    assert answer.out == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_workshop_that_is_named_must_be_there(said, tmp_path: Path):
+    answer = said("check", ORDER, "--db", tmp_path / "absent.db")
+    assert answer.code == 2
+    assert in_one_line(answer.err)
+    assert "no workshop file" in answer.err
+
+
+def test_a_workshop_that_is_no_database(said, tmp_path: Path):
+    file = tmp_path / "workshop.db"
+    file.write_text("a shopping list " * 100)
+    for words in (("check", ORDER), ("serve",), ("catalog", "load", tmp_path)):
+        answer = said(*words, "--db", file)
+        assert answer.code == 2
+        assert in_one_line(answer.err)
+        assert "not a database" in answer.err
+
+
+def test_a_workshop_without_a_catalog(said, empty_workshop: Workshop):
+    answer = said("check", ORDER, "--db", empty_workshop.path)
+    assert answer.code == 2
+    assert in_one_line(answer.err)
+    assert "buildsheet catalog load" in answer.err
+
+
+def test_a_workshop_that_another_program_holds(
+    said, workshop: Workshop, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+):
+    monkeypatch.setattr(database, "BUSY_TIMEOUT_MS", 20)
+    other = database.sqlite3.connect(str(workshop.path), isolation_level=None)
+    other.execute("begin immediate")
+    answer = said("serve", "--db", workshop.path)
+    other.execute("rollback")
+    other.close()
+    assert answer.code == 2
+    assert in_one_line(answer.err)
+    assert "locked" in answer.err
+
+
+def test_a_directory_that_cannot_take_the_sheets(said, workshop: Workshop, tmp_path: Path):
+    (tmp_path / "out").write_text("a file stands here")
+    for out in ("out", "out/deeper"):
+        answer = said("sheet", ORDER, "--out", tmp_path / out, "--db", workshop.path)
+        assert answer.code == 2
+        assert in_one_line(answer.err)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("no-such-command",),
+        ("check",),
+        ("check", "a", "b"),
+        ("check", "a", "--no-such-option"),
+        ("sheet", "a"),
+        ("sheet", "a", "--out", "b", "--paper", "a3"),
+        ("catalog", "no-such-command"),
+        ("serve", "--port", "0"),
+        ("serve", "--workers", "many"),
+    ],
+)
+def test_wrong_use_leaves_with_2_and_says_how(said, words):
+    answer = said(*words)
+    assert answer.code == 2
+    assert "Error" in answer.err
+    assert answer.out == ""
+
+
+@pytest.mark.parametrize(
+    "words", [(), ("check",), ("sheet",), ("wheel",), ("demo",), ("serve",), ("catalog",)]
+)
+def test_every_command_helps(said, words):
+    answer = said(*words, "--help")
+    assert answer.code == 0
+    assert "Usage: buildsheet" in answer.out
+
+
+def test_a_reader_that_leaves_is_no_trouble(workshop: Workshop):
+    command = subprocess.Popen(
+        [*COMMAND, "check", str(ORDER), "--db", str(workshop.path), "--json"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert command.stdout is not None
+    assert command.stderr is not None
+    command.stdout.close()
+    err = command.stderr.read()
+    command.stderr.close()
+    assert (command.wait(timeout=60), err) == (141, b"")
+
+
+def test_a_full_disk_behind_standard_output(workshop: Workshop):
+    if not Path("/dev/full").exists():
+        pytest.fail("this machine has no /dev/full")
+    with open("/dev/full", "wb") as full:
+        command = subprocess.run(
+            [*COMMAND, "check", str(ORDER), "--db", str(workshop.path)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            timeout=60,
+            check=False,
+        )
+    assert command.returncode == 2
+    assert in_one_line(command.stderr)
+    assert "No space left" in command.stderr
+
+
+def test_an_interrupted_command_leaves_without_a_traceback(workshop: Workshop):
+    # It waits for standard input, which never comes.
+    command = subprocess.Popen(
+        [*COMMAND, "check", "-", "--db", str(workshop.path)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    time.sleep(1.5)
+    command.send_signal(signal.SIGINT)
+    out, err = command.communicate(timeout=60)
+    assert (command.returncode, out, err) == (130, b"", b"")

@@ -1,0 +1,103 @@
+"""Every refusal is a problem document for systems, a page for people, and never a traceback."""
+
+from __future__ import annotations
+
+import logging
+
+import pytest
+from flask.testing import FlaskClient
+
+from buildsheet.actions.workshop import Workshop
+from buildsheet.errors import WorldError
+from buildsheet.web.app import create_app
+from buildsheet.web.problems import KINDS
+from tests.workshops import example, raw
+
+PROBLEM = "application/problem+json"
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/api/v1/nothing",
+        "/api/v1/orders/A31-99999-X",
+        "/api/v1/wheels/W31-99999-X",
+        "/api/v1/wheels/W31-99999-X/plan",
+        "/api/v1/wheels/W31-99999-X/sheet.pdf",
+        "/api/v1/wheels/%2e%2e%2f/sheet.pdf",
+        "/api/v1/wheels/\u0000/plan",
+    ],
+)
+def test_what_is_not_there_is_a_problem(client: FlaskClient, path: str):
+    answer = client.get(path)
+    assert (answer.status_code, answer.mimetype) == (404, PROBLEM)
+    assert answer.json["findings"] == []
+    assert answer.json["type"] == "/problems#not-found"
+
+
+def test_a_method_that_is_not_there_keeps_what_is(client: FlaskClient):
+    answer = client.delete("/api/v1/orders")
+    assert (answer.status_code, answer.mimetype) == (405, PROBLEM)
+    assert {"GET", "POST"} <= set(answer.headers["Allow"].split(", "))
+
+
+def test_every_kind_is_explained_at_the_address_it_names(client: FlaskClient):
+    page = client.get("/problems").text
+    for slug in KINDS:
+        assert f'id="{slug}"' in page
+
+
+def test_a_request_has_a_number_and_keeps_a_decent_one(client: FlaskClient):
+    own = client.get("/api/v1/nothing")
+    assert own.headers["X-Request-Id"] == own.json["request"]
+    given = client.get("/api/v1/nothing", headers={"X-Request-Id": "shop-a.2031-05-01.17"})
+    assert given.headers["X-Request-Id"] == given.json["request"] == "shop-a.2031-05-01.17"
+    bad = client.get("/api/v1/nothing", headers={"X-Request-Id": "<script>"})
+    assert bad.json["request"] != "<script>"
+
+
+def test_a_fault_of_the_program_shows_no_traceback(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+):
+    def broken(*given: object) -> None:
+        raise ZeroDivisionError("secret of the house")
+
+    monkeypatch.setattr("buildsheet.web.api.orders.take_order", broken)
+    with caplog.at_level(logging.ERROR):
+        answer = client.post(
+            "/api/v1/orders", data=raw(example("D-1001")), content_type="application/json"
+        )
+    assert (answer.status_code, answer.mimetype) == (500, PROBLEM)
+    assert "secret" not in answer.text
+    assert answer.json["request"] in caplog.text
+    assert "ZeroDivisionError" in caplog.text
+
+
+def test_a_disk_that_says_no_is_not_the_senders_fault(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+):
+    def full(*given: object) -> None:
+        raise WorldError("/srv/secret/workshop.db: database or disk is full")
+
+    monkeypatch.setattr("buildsheet.web.api.orders.take_order", full)
+    answer = client.post(
+        "/api/v1/orders", data=raw(example("D-1001")), content_type="application/json"
+    )
+    assert (answer.status_code, answer.json["type"]) == (503, "/problems#record-unavailable")
+    assert "Retry-After" in answer.headers
+    assert "/srv/secret" not in answer.text
+
+
+def test_health_says_when_the_file_cannot_be_written(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    client = create_app(workshop).test_client()
+    well = client.get("/api/v1/healthz")
+    assert (well.status_code, well.json["database"], well.json["edition"]) == (200, "writable", 16)
+
+    def full(*given: object) -> None:
+        raise WorldError("database or disk is full")
+
+    monkeypatch.setattr("buildsheet.actions.health.heartbeat.beat", full)
+    ill = client.get("/healthz")
+    assert (ill.status_code, ill.json["database"]) == (503, "not writable")
