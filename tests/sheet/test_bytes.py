@@ -8,9 +8,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-import pytest
-
-from buildsheet.errors import CannotCompute
 from buildsheet.sheet import pdf, svg
 from tests.sheet.wheels import request_of
 
@@ -60,8 +57,3 @@ def test_the_fonts_are_embedded_as_subsets():
     found = pdf([request_of()])
     assert b"/FontFile2" in found
     assert b"+DejaVuSansCondensed" in found
-
-
-def test_no_wheel_gives_no_file():
-    with pytest.raises(CannotCompute):
-        pdf([])

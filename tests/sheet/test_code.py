@@ -44,7 +44,9 @@ def test_a_dirty_code_is_still_read():
     # A smear of 5 x 2 mm across the modules in the middle of the code (level Q mends a quarter).
     middle_x, middle_y = (210.0 - 8.0 - 15.5) * px, (8.0 + 15.5) * px
     smear = (int(5.0 * px), int(2.0 * px))
-    image.paste(128, (int(middle_x), int(middle_y), int(middle_x) + smear[0], int(middle_y) + smear[1]))
+    image.paste(
+        128, (int(middle_x), int(middle_y), int(middle_x) + smear[0], int(middle_y) + smear[1])
+    )
     assert codes(image.filter(ImageFilter.GaussianBlur(0.6))) == [request.bench_url]
 
 

@@ -9,7 +9,9 @@ from buildsheet.sheet.render import pages
 from tests.sheet.pictures import finding, pdf_text, texts
 from tests.sheet.wheels import request_of
 
-APPROVAL = finding("approval", "Spokes pass the next head by 3.0 mm.", "A leaning spoke breaks early.")
+APPROVAL = finding(
+    "approval", "Spokes pass the next head by 3.0 mm.", "A leaning spoke breaks early."
+)
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

@@ -9,7 +9,7 @@ from typing import Any, Final
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFInfo, PDFString
 from reportlab.pdfgen.canvas import Canvas
 
-from buildsheet.sheet.fonts import REGISTERED, Face, font
+from buildsheet.sheet.fonts import REGISTERED, Face, font, printable
 from buildsheet.sheet.layout.primitives import (
     Box,
     Cells,
@@ -40,7 +40,7 @@ def pdf_bytes(pages: Sequence[Page], title: str) -> bytes:
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
     info = TitleOnly()
-    info.title = title
+    info.title = printable(title)
     # The library has no public way to leave the dates out.
     canvas._doc.info = info  # type: ignore[attr-defined]  # noqa: SLF001
     for page in pages:

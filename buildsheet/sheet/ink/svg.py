@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import Final
 from xml.sax.saxutils import escape
 
+from buildsheet.sheet.fonts import printable
 from buildsheet.sheet.layout.primitives import (
     Box,
     Cells,
@@ -32,7 +33,7 @@ def svg_text(page: Page) -> str:
     w, h = _n(page.w_mm), _n(page.h_mm)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="{w}mm" height="{h}mm"'
-        f' role="img" fill="none" stroke-linecap="butt"><title>{escape(page.title)}</title>'
+        f' role="img" fill="none" stroke-linecap="butt"><title>{escape(printable(page.title))}</title>'
         f'<rect width="{w}" height="{h}" fill="#fff"/>{body}</svg>'
     )
 
