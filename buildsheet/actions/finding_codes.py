@@ -6,12 +6,26 @@ from functools import lru_cache
 
 from buildsheet.actions.codes import RECORD_CODES
 from buildsheet.catalog.codes import FAULT_CODES, FaultCode
-from buildsheet.findings import Value
+from buildsheet.findings import SEVERITIES, Value
 from buildsheet.orders.codes import CODES, CodeEntry
+from buildsheet.plan.wheel_file import WHEEL_FILE_CODES
 
 
 @lru_cache(maxsize=1)
 def finding_codes() -> tuple[dict[str, Value], ...]:
-    """One document per code, by code."""
+    """One document per code, by code.
+
+    A code that orders and wheel files share is described as for orders, with the severities of both.
+    """
     listed: dict[str, CodeEntry | FaultCode] = {**CODES, **RECORD_CODES, **FAULT_CODES}
-    return tuple(listed[code].as_json() for code in sorted(listed))
+    documents = {code: each.as_json() for code, each in listed.items()}
+    for code, each in WHEEL_FILE_CODES.items():
+        document = documents.setdefault(code, each.as_json())
+        both = {*each.severities, *_severities(document)}
+        document["severities"] = [severity for severity in SEVERITIES if severity in both]
+    return tuple(documents[code] for code in sorted(documents))
+
+
+def _severities(document: dict[str, Value]) -> list[Value]:
+    given = document["severities"]
+    return given if isinstance(given, list) else []

@@ -190,7 +190,8 @@ def _pitch(computed: Computed, side: Side) -> SpokePitch:
 
 def _end_caps(assembly: Assembly, edition: Edition) -> str | None:
     for caps in edition.end_caps.values():
-        if caps.axle == assembly.axle and assembly.hub.code in caps.hubs:
+        suits = caps.axle == assembly.axle and assembly.hub.code in caps.hubs
+        if suits and caps.state == "active":
             return caps.code
     return None
 

@@ -12,10 +12,12 @@ from buildsheet.wheel.spec import HoleAngle, LacedSpoke, Mechanics
 
 
 def serving(assembly: Assembly, programs: Iterable[DrillingProgram]) -> tuple[DrillingProgram, ...]:
-    """The programs made for this rim, hole count, wheel position and kind of nipple hole."""
+    """The active programs made for this rim, hole count, wheel position and kind of nipple hole."""
     wanted = (assembly.rim.code, assembly.holes, assembly.position, assembly.drilling)
     return tuple(
-        each for each in programs if (each.rim, each.holes, each.position, each.drilling) == wanted
+        each
+        for each in programs
+        if each.state == "active" and (each.rim, each.holes, each.position, each.drilling) == wanted
     )
 
 

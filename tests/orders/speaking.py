@@ -247,6 +247,7 @@ USE = {
     "load.out-of-scope": _S("block", "/use/bike", _disc({"/use/bike": "tandem"})),
     "load.race-rules": _S("note", "/use/class", _disc({"/use/class": 6})),
     "load.slack-margin": _S("caution", "/rear", disc_set, _house("load", dynamic_factor=9.0)),
+    "load.rider-limit": _S("note", "/rear", disc_set, _house("load", dynamic_factor=2.7)),
     "load.side-load": _S("caution", "/rear", disc_set, _house("load", side_load_n=900.0)),
     "load.heat": _S(
         "caution", "/front/rim", rim_brake_set, _house("load", rim_heat_system_kg=60.0)

@@ -270,17 +270,6 @@ def test_an_asymmetric_rim_says_which_way_round_it_goes():
     assert "LEFT" in rear
 
 
-def test_what_the_structure_keeps_tight_is_named_in_kilograms():
-    harsh = with_house(demo(), "load", dynamic_factor=9.0)
-    finding = the(answer(disc_set(), harsh), "load.slack-margin", "/rear")
-    carries_kg = finding.need["system_kg"]
-    assert isinstance(carries_kg, float)
-    lighter = put(disc_set(), {"/use/rider_kg": 20, "/use/bike_kg": 3, "/use/luggage_kg": 0})
-    assert carries_kg < 92
-    assert f"{carries_kg:.0f} kg" in finding.says
-    assert "load.slack-margin" not in codes(answer(lighter, harsh))
-
-
 def test_rough_use_is_pushed_harder_from_the_side():
     push = with_house(demo(), "load", side_load_n=1.0, side_load_rough_n=2000.0)
     assert "load.side-load" in codes(answer(gravel_set(), push)), "class 3"

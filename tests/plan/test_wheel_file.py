@@ -150,6 +150,17 @@ def test_the_rim_s_own_limit_blocks() -> None:
     assert said["have"] == {"tight_side_n": 1000.0}
 
 
+def test_the_published_floors_are_named_with_that_of_every_spoke() -> None:
+    # JIS D 9301:2019 5.5.1.3 c, through an institute's test summary: second-hand
+    findings = _answer(_with("tension/tight_side_n", 390))["findings"]
+    (said,) = (each for each in findings if each["code"] == "tension.floor")
+    assert "no spoke at or below 150 N" in said["says"]
+    assert said["need"]["every_spoke_above_n"] == 150
+    assert "second-hand" in said["source"]
+    enough = _answer(_with("tension/tight_side_n", 401))["findings"]
+    assert "tension.floor" not in {each["code"] for each in enough}
+
+
 def test_a_tyre_s_squeeze_is_answered_spoke_by_spoke() -> None:
     squeezed = _answer({**PRINTED, "tyre": {"squeeze_n_per_mm": 1.0}})["inflated_tension_n"]
     hoop = _answer({**PRINTED, "tyre": {"hoop_n": 304.0}})["inflated_tension_n"]

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import ceil
 
+from buildsheet.catalog.house import LacingHouse
 from buildsheet.errors import CannotLace
 from buildsheet.orders.posted import SAME, PostedWheel
 from buildsheet.orders.raised import Raised
 from buildsheet.plan.assembly import feature
+from buildsheet.plan.build import Computed
 from buildsheet.wheel.spec import SIDES, Side, Sides
+from buildsheet.wheel.wrap import crossings_of
+
+HEAD_PLAY_MM = 0.1
+"""Between a spoke and the head that it passes [proposal; the house's own figure holds the same]."""
 
 
 def pattern_named(wheel: PostedWheel) -> Iterator[Raised]:
@@ -143,33 +149,47 @@ def head_clearance(wheel: PostedWheel) -> Iterator[Raised]:
     if computed is None or counts is None:
         return
     for at, crossings, sides in _crossing_places(wheel):
-        measured = [
-            (clearance_mm, side)
-            for side in sides
-            if (clearance_mm := computed.mechanics.sides[side].head_clearance_mm) is not None
-        ]
+        measured = [each for side in sides if (each := _next_head(computed, house, side))]
         if not measured:
             continue
-        clearance_mm, side = min(measured)
+        inside, _, clearance_mm, wanted_mm, side = max(measured, key=lambda each: each[:2])
         wrap_deg = _wrap_deg(crossings, counts[side])
-        if wrap_deg >= house.wrap_limit_deg - SAME or clearance_mm >= house.head_clearance_mm:
+        if wrap_deg >= house.wrap_limit_deg - SAME or clearance_mm >= wanted_mm - SAME:
             continue
-        hopeless = (
+        hopeless = inside or (
             clearance_mm < house.head_clearance_block_mm
             and wrap_deg >= house.head_clearance_block_wrap_deg
         )
+        way_out = "" if hopeless else ", or have it released"
         yield wheel.found(
             "lacing.head-clearance",
             "block" if hopeless else "approval",
             at,
             f"A spoke passes {clearance_mm:.1f} mm from the next head on the {side} flange of hub "
-            f"{computed.assembly.hub.code}, {house.head_clearance_mm:g} mm wanted ({crossings} "
-            f"crossings of {counts[side]}). Take fewer crossings, or have it released.",
+            f"{computed.assembly.hub.code}, {wanted_mm:.3g} mm wanted ({crossings} crossings of "
+            f"{counts[side]}). Take fewer crossings{way_out}.",
             have={"clearance_mm": round(clearance_mm, 3), "side": side},
-            need={"clearance_mm": {"at_least": house.head_clearance_mm}},
+            need={"clearance_mm": {"at_least": round(wanted_mm, 3)}},
             also=("hub", "holes"),
             ways=("crossings", "hub", "holes"),
         )
+
+
+def _next_head(
+    computed: Computed, house: LacingHouse, side: Side
+) -> tuple[bool, float, float, float, Side] | None:
+    """Whether the spoke's line lies inside the next head, what is lacking, the clearance and what is
+    wanted: the house's figure, or half a head, half a wire and the play between where that is more."""
+    clearance_mm, spokes = (
+        computed.mechanics.sides[side].head_clearance_mm,
+        computed.spec.spokes[side],
+    )
+    if clearance_mm is None:
+        return None
+    own_mm = (spokes.head_mm + spokes.width_mm) / 2.0 + HEAD_PLAY_MM
+    wanted_mm = max(house.head_clearance_mm, own_mm)
+    inside = clearance_mm < spokes.head_mm / 2.0
+    return inside, wanted_mm - clearance_mm, clearance_mm, wanted_mm, side
 
 
 def released(wheel: PostedWheel) -> Iterator[Raised]:
@@ -208,13 +228,30 @@ def released(wheel: PostedWheel) -> Iterator[Raised]:
 
 def torque(wheel: PostedWheel) -> Iterator[Raised]:
     """Sides that carry drive or disc torque are crossed."""
+    yield from _torque(wheel, _crossing_places(wheel))
+
+
+def torque_dictated(wheel: PostedWheel) -> Iterator[Raised]:
+    """The same of a straight-pull hub, whose seats dictate the crossings."""
+    computed = wheel.computed
+    if computed is None or not wheel.straight_pull:
+        return
+    crossed = {side: crossings_of(computed.spec, side) for side in SIDES}
+    fewest = min(crossed.values())
+    sides = tuple(side for side in SIDES if crossed[side] == fewest)
+    yield from _torque(wheel, [("hub", fewest, sides)])
+
+
+def _torque(
+    wheel: PostedWheel, places: Iterable[tuple[str, int, tuple[Side, ...]]]
+) -> Iterator[Raised]:
     hub, least = wheel.hub, wheel.house.lacing.torque_crossings
     brake = hub.brake if hub is not None else wheel.use.word("brake")
     disc = brake == "disc"
     if wheel.position == "front" and not disc:
         return
     what = "Disc torque" if wheel.position == "front" else "Drive torque"
-    for at, crossings, sides in _crossing_places(wheel):
+    for at, crossings, sides in places:
         if crossings < least:
             named = " and ".join(feature(wheel.position, brake or "", side) for side in sides)
             yield wheel.found(
@@ -222,11 +259,11 @@ def torque(wheel: PostedWheel) -> Iterator[Raised]:
                 "block",
                 at,
                 f"{what} turns the hub inside the rim: at least {least} crossings on both sides, "
-                f"{crossings} asked on the {named}.",
+                f"{crossings} {'dictated' if wheel.straight_pull else 'asked'} on the {named}.",
                 have={"crossings": crossings, "sides": list(sides)},
                 need={"crossings": {"at_least": least}},
-                also=("hub",),
-                ways=("crossings", "hub"),
+                also=() if wheel.straight_pull else ("hub",),
+                ways=("hub",) if wheel.straight_pull else ("crossings", "hub"),
             )
 
 
@@ -281,4 +318,4 @@ def valve_gap(wheel: PostedWheel) -> Iterator[Raised]:
 
 
 CHECKS = (pattern_named, groups_of_four, released, torque)
-COMPUTED_CHECKS = (wrap_angle, head_clearance, drilling, valve_gap)
+COMPUTED_CHECKS = (wrap_angle, head_clearance, torque_dictated, drilling, valve_gap)

@@ -51,6 +51,15 @@ def system_mass(wheel: PostedWheel) -> Iterator[Raised]:
     )
 
 
+def lowest_release(wheel: PostedWheel) -> MassRelease | None:
+    """The part that carries least, and how much; None where a part does not say, or is not known."""
+    answered = list(_releases(wheel))
+    releases = [each for each in answered if isinstance(each, MassRelease)]
+    if not releases or len(releases) < len(answered):
+        return None
+    return min(releases, key=lambda each: each.limit_kg)
+
+
 def _releases(wheel: PostedWheel) -> Iterator[MassRelease | Raised]:
     if wheel.rim is not None and wheel.holes is not None:
         yield from _rim_release(wheel, wheel.rim, wheel.holes)

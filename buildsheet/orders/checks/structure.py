@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from math import floor
 
 from buildsheet.errors import CannotCompute
 from buildsheet.findings import Value
+from buildsheet.orders.checks.load import lowest_release
 from buildsheet.orders.posted import PostedWheel
 from buildsheet.orders.raised import Raised
 from buildsheet.plan.build import Computed, structure_figures
@@ -74,30 +77,67 @@ def _mean_tension_n(computed: Computed) -> float:
 
 
 def _slack_margin(wheel: PostedWheel, figures: StructurePlan) -> Iterator[Raised]:
-    house, mass_kg = wheel.house.load, wheel.order.system_kg
-    if mass_kg is None:
+    load = _slack_load(wheel, figures)
+    mass_kg = wheel.order.system_kg
+    knock_n = None if mass_kg is None else mass_kg * load.knock_n_per_kg
+    if mass_kg is None or knock_n is None or load.least_n >= knock_n:
+        yield from _rider_limit(wheel, load)
         return
-    share = house.front_share if wheel.position == "front" else house.rear_share
-    standing_n = mass_kg * share * NEWTON_PER_KGF
-    knock_n = standing_n * house.dynamic_factor
-    if figures.slack_load_n >= knock_n:
-        return
-    carries_kg = figures.slack_load_n / (share * NEWTON_PER_KGF * house.dynamic_factor)
-    standing = figures.slack_load_n < standing_n
-    what = "the rider at rest" if standing else "a knock"
+    standing_n = knock_n / wheel.house.load.dynamic_factor
+    standing = load.least_n < standing_n
+    what, makes_n = ("the rider at rest", standing_n) if standing else ("a knock", knock_n)
     way_out = "Have it released, or take" if standing else "Consider"
     yield wheel.found(
         "load.slack-margin",
         "approval" if standing else "caution",
         "",
-        f"{figures.slack_load_n:.0f} N take the last tension from a spoke of the {wheel.position} "
-        f"wheel; {what} of {mass_kg:g} kg makes {standing_n if standing else knock_n:.0f} N. Knocks "
-        f"counted, every spoke stays tight to {carries_kg:.0f} kg. {way_out} more spokes or an "
-        "asymmetric rim.",
-        have={"slack_load_n": round(figures.slack_load_n, 1), "knock_n": round(knock_n, 1)},
-        need={"slack_load_n": {"at_least": round(knock_n, 1)}, "system_kg": round(carries_kg, 1)},
+        f"{load.least_n:.0f} N take the last tension from a spoke of the {wheel.position} wheel with "
+        f"the tyre at pressure; {what} of {mass_kg:g} kg makes {makes_n:.0f} N. Knocks counted, every "
+        f"spoke stays tight to {load.carries_kg} kg. {way_out} more spokes or an asymmetric rim.",
+        have={"slack_load_n": round(load.least_n, 1), "load_n": round(makes_n, 1)},
+        need={"slack_load_n": {"at_least": round(makes_n, 1)}, "system_kg": load.carries_kg},
         also=("/use/rider_kg",),
         ways=("rim", "holes", "spoke", "hub"),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _SlackLoad:
+    """The load that may slacken the first spoke, and what a knock makes of each kilogram."""
+
+    least_n: float
+    knock_n_per_kg: float
+
+    @property
+    def carries_kg(self) -> int:
+        """The heaviest system mass whose knock leaves every spoke tight, in whole kilograms."""
+        return floor(self.least_n / self.knock_n_per_kg)
+
+
+def _slack_load(wheel: PostedWheel, figures: StructurePlan) -> _SlackLoad:
+    """The planned wheel's slack load falls with its tension: the tyre at pressure takes its share, and a
+    spoke may stand at the low end of the house's band."""
+    tension, load = wheel.house.tension, wheel.house.load
+    left = (1.0 - max(tension.tyre_drop_percent) / 100.0) * (1.0 - tension.band_percent / 100.0)
+    share = load.front_share if wheel.position == "front" else load.rear_share
+    return _SlackLoad(figures.slack_load_n * left, share * load.dynamic_factor * NEWTON_PER_KGF)
+
+
+def _rider_limit(wheel: PostedWheel, load: _SlackLoad) -> Iterator[Raised]:
+    """The parts are released to more than the structure carries: that limit is the wheel's."""
+    lowest = lowest_release(wheel)
+    if lowest is None or lowest.limit_kg <= load.carries_kg:
+        return
+    yield wheel.found(
+        "load.rider-limit",
+        "note",
+        "",
+        f"The parts of the {wheel.position} wheel are released to {lowest.limit_kg:g} kg, by "
+        f"{lowest.named}; its structure keeps every spoke tight under knocks to {load.carries_kg} kg "
+        "with the tyre at pressure, and that is the limit.",
+        have={"system_kg": lowest.limit_kg, "by": lowest.named},
+        need={"system_kg": {"at_most": load.carries_kg}, "by": "slack load of the structure"},
+        also=("rim", "holes"),
     )
 
 

@@ -73,7 +73,17 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         "approval caution",
         "A hard knock under this load takes a spoke's last tension.",
         "A spoke that goes slack lets its nipple turn and its elbow move.",
-        "structure, own calculation; dynamic factor and axle shares are house figures, proposal",
+        "structure, own calculation; dynamic factor and axle shares are house figures, proposal; "
+        "tyre drop, common practice, no source",
+        "G01",
+    ),
+    entry(
+        "load.rider-limit",
+        "note",
+        "The parts are released to more than the structure carries with margin.",
+        "The lowest limit counts, whether a part or the whole wheel sets it.",
+        "structure, own calculation; dynamic factor and axle shares are house figures, proposal; "
+        "tyre drop, common practice, no source",
         "G01",
     ),
     entry(
@@ -81,7 +91,8 @@ CODES: Final[tuple[CodeEntry, ...]] = (
         "caution",
         "The side push of the wheel test would slacken a spoke.",
         "Sprinting and cornering push the rim sideways.",
-        "structure, own calculation; push of JIS D 9301:2019 5.5.1.3 and its kin, second-hand",
+        "structure, own calculation; push of TBIS 15194:2019 table 25 (read), JIS D 9301:2019 5.5.1.3 "
+        "(second-hand)",
     ),
     entry(
         "load.heat",

@@ -19,11 +19,13 @@ BUCKLING_SHARE = 0.5
 
 MEAN_FLOOR_N = 400.0
 OTHER_SIDE_FLOOR_N = 300.0
-"""JIS D 9301:2019, 5.5.1.3 c: mean tension, wheels over 22 in; the other side of a dished wheel
-[second-hand, through an institute's test summary]."""
+SPOKE_FLOOR_N = 150.0
+"""JIS D 9301:2019, 5.5.1.3 c: mean tension, wheels over 22 in; the other side of a dished wheel;
+no single spoke at or below the last [second-hand, through an institute's test summary]."""
 
 SIDE_LOAD_N = 250.0
-"""Side load of the published wheel test [TBIS 15194:2019 table 25; read]."""
+"""Side load of the published wheel test [TBIS 15194:2019 table 25 (read), JIS D 9301:2019 5.5.1.3
+(second-hand)]."""
 
 
 def remarks(
@@ -85,9 +87,10 @@ def _floor(mechanics: Mechanics) -> Iterator[Finding]:
         "caution",
         "/tension/tight_side_n",
         f"The sides would carry {tight:.0f} and {slack:.0f} N; {floors[0]:.0f} and {floors[1]:.0f} N are "
-        "the least of the published requirement for wheels over 22 in.",
+        "the least means of the published requirement for wheels over 22 in, and no spoke at or below "
+        f"{SPOKE_FLOOR_N:.0f} N.",
         have={"tight_n": tight, "slack_n": slack},
-        need={"tight_n": floors[0], "slack_n": floors[1]},
+        need={"tight_n": floors[0], "slack_n": floors[1], "every_spoke_above_n": SPOKE_FLOOR_N},
     )
 
 
