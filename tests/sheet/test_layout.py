@@ -61,7 +61,8 @@ CAUTION = finding(
 
 
 def extent(ink: Primitive) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom of the ink, with half of every stroke's width."""
+    """Left, top, right, bottom of the ink, with half of the width of a frame's line."""
+    found: list[tuple[float, float]] = []
     match ink:
         case Text():
             return ink.frame

@@ -95,7 +95,7 @@ def _frame(pen: Pen, says: SheetSays, area: Area) -> None:
     x = left.right + BESIDE
     w = right.x - BESIDE - x
     top = columns.TITLE + columns.BAG
-    parts, checks = Area(x, area.y, w, top - 1.0).columns(48.0, 40.0, gap=2.0)
+    parts, checks = Area(x, area.y, w, top - 1.0).columns(46.4, 40.4, gap=2.0)
     middle.draw_parts(pen, says.pick, parts)
     middle.draw_checks(pen, says.checks, checks)
     mean_y = area.bottom - columns.MEAN

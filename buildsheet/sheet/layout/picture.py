@@ -239,7 +239,7 @@ def draw_view(pen: Pen, lacing: LacingSays, area: Area, radius_mm: float) -> Non
     station(pen, area.x, area.y + 0.4, "3")
     pen.say(area.x + 7.0, pen.middle(area.y + 3.2), "seen from", READ)
     pen.say(area.x, area.y + 12.0, lacing.view, READ, "bold")
-    pattern = fit(lacing.pattern, area.w / 2 - 14.0, READ, face="bold", floor_mm=3.0)
+    pattern = fit(lacing.pattern, area.w / 2 - 9.5, READ, face="bold", floor_mm=3.0)
     base = pen.middle(area.y + 3.2, pattern.size_mm)
     pen.say(area.right, base, pattern.lines[0], pattern.size_mm, "bold", "right")
     if any(spoke.head != "none" for spoke in lacing.spokes):

@@ -94,13 +94,13 @@ def _bed(pen: Pen, says: SideSays, words: str, area: Area) -> float:
 def _spoke(pen: Pen, spoke: FirstSpoke, area: Area, size: float) -> float:
     """One of the first four: rim hole in its side's shape, hub hole, run, head."""
     hole_mark(pen, area.x + 4.4, area.y + 4.2, spoke.hole, spoke.side, first=True, size=5.0)
-    x, y = area.x + 9.4, area.y
+    x, y = area.x + 9.0, area.y
     used = pen.say(x, y + capital(size), "hub hole", READ)
     pen.say(x + used + 1.4, y + capital(size) + 0.3, spoke.hub_hole, 7.2, "bold")
     y += capital(size) + 0.42 * size
     said = tuple(filter(None, (spoke.run, spoke.head)))
     for words in said if size > READ else (", ".join(said),):
-        y = pen.fitted(x, y, area.right - x, words, size, "plain", 3.6) + 0.42 * size
+        y = pen.fitted(x, y, area.right + 1.6 - x, words, size, "plain", 3.6) + 0.42 * size
     return y - 0.42 * size
 
 

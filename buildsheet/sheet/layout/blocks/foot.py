@@ -51,10 +51,10 @@ def draw_limits(pen: Pen, says: tuple[Named, ...], area: Area) -> None:
     station(pen, area.x, area.y, "6")
     for place, limit in enumerate(says):
         top = area.y + place * ROW
-        pen.fitted(area.x + 7.2, top + 1.0, 17.0, limit.name, READ)
-        pen.fitted(area.x + 25.0, top + 1.0, 26.0, limit.value, READ, "bold", 3.8)
+        pen.fitted(area.x + 7.2, top + 1.0, 15.4, limit.name, READ)
+        pen.fitted(area.x + 23.2, top + 1.0, 27.4, limit.value, READ, "bold", 3.8)
         pen.fitted(
-            area.x + 52.0, top + 1.0, area.right - area.x - 52.0, limit.meant, READ, "plain", 3.8
+            area.x + 51.6, top + 1.0, area.right - area.x - 51.6, limit.meant, READ, "plain", 3.8
         )
 
 

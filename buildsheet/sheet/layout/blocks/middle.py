@@ -22,8 +22,8 @@ def draw_parts(pen: Pen, says: tuple[PickSays, ...], area: Area) -> None:
     for place, part in enumerate(says):
         y = area.y + 7.0 + place * row
         tick_box(pen, area.x, y, 4.2)
-        found = fit(part.line, area.w - 6.0, READ, face="bold", floor_mm=3.2)
-        pen.set(found, area.x + 6.0, y + 2.1 - capital(found.size_mm) / 2, "bold")
+        found = fit(part.line, area.w - 5.8, READ, face="bold", floor_mm=3.2)
+        pen.set(found, area.x + 5.8, y + 2.1 - capital(found.size_mm) / 2, "bold")
 
 
 def draw_checks(pen: Pen, says: tuple[Named, ...], area: Area) -> None:
@@ -34,8 +34,8 @@ def draw_checks(pen: Pen, says: tuple[Named, ...], area: Area) -> None:
         y = area.y + 7.0 + place * row
         tick_box(pen, area.x, y, 4.2)
         words = f"{check.name} {check.value}".strip()
-        found = fit(words, area.w - 6.0, READ, floor_mm=3.6)
-        pen.set(found, area.x + 6.0, y + 2.1 - capital(found.size_mm) / 2)
+        found = fit(words, area.w - 5.8, READ, floor_mm=3.6)
+        pen.set(found, area.x + 5.8, y + 2.1 - capital(found.size_mm) / 2)
 
 
 def _heading(pen: Pen, area: Area, number: str, words: str) -> None:
