@@ -59,7 +59,10 @@ def _code(command: click.Command, args: list[str] | None) -> int:
 def _said(command: click.Command, args: list[str] | None) -> int:
     """The exit code of a command that got to its end, or that was called wrongly."""
     try:
-        command.main(args=args, standalone_mode=False)
+        # Not `command.main`: it answers a closed pipe and an interrupt in a way of its own.
+        words = sys.argv[1:] if args is None else args
+        with command.make_context("buildsheet", list(words)) as context:
+            command.invoke(context)
     except Leave as leave:
         return leave.code
     except click.exceptions.Exit as leave:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import os
+import sys
 from pathlib import Path
 from typing import Final
 
@@ -52,7 +53,7 @@ def serve(
             f"{path}, edition {edition or 'none: load one with buildsheet catalog load DIR'}"
         )
         click.echo(f"open {address}")
-    click.get_text_stream("stdout").flush()
+    sys.stdout.flush()
     _run(host, port, workers, path)
 
 
