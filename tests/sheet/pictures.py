@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-import pypdfium2  # type: ignore[import-untyped]
+import pypdfium2
 import zxingcpp
 from PIL.Image import Image
 

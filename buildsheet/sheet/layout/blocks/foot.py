@@ -12,7 +12,7 @@ from buildsheet.sheet.layout.pen import BOLD, READ, Pen
 from buildsheet.sheet.layout.primitives import Box
 
 ROW: Final = 5.1
-WARNED_LINES: Final = 2
+WARNED_LINES: Final = 3
 CAUTIONS: Final = 21.0
 _WARNED_INDENT: Final = 24.0
 
@@ -23,10 +23,8 @@ def limits_height(says: tuple[Named, ...]) -> float:
 
 
 def fit_warned(says: tuple[str, ...], w: float) -> tuple[Fitted, ...]:
-    """Each warning in at most two lines."""
-    return tuple(
-        fit(words, w - _WARNED_INDENT, READ, floor_mm=3.8, lines=WARNED_LINES) for words in says
-    )
+    """Each warning in at most three lines, never in smaller letters."""
+    return tuple(fit(words, w - _WARNED_INDENT, READ, lines=WARNED_LINES) for words in says)
 
 
 def warned_height(found: tuple[Fitted, ...]) -> float:
