@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from buildsheet.sheet.content.says import SheetSays
@@ -13,7 +14,7 @@ from buildsheet.sheet.layout.record import end, figures, spokes
 from buildsheet.sheet.request import Paper
 
 HEAD: Final = 17.0
-GAP: Final = 2.2
+GAP: Final = 2.0
 
 
 def back_page(says: SheetSays, paper: Paper) -> Page:
@@ -55,24 +56,51 @@ def _below(pen: Pen, says: SheetSays, area: Area) -> float:
     end.draw_verdict(pen, record, Area(x, y, w, end.VERDICT))
     y -= GAP + end.CUSTOMER
     end.draw_customer(pen, record.customer, Area(x, y, w, end.CUSTOMER))
+    spare = y - area.y - HEAD - 2 * GAP - _needed(says)
     if says.note:
-        y -= GAP + end.NOTE
-        end.draw_note(pen, record.note_title, says.note, Area(x, y, w, end.NOTE))
+        note = end.fit_note(says.note, w, _between(end.NOTE, spare))
+        y -= GAP + end.note_height(note)
+        spare -= GAP + end.note_height(note)
+        end.draw_note(pen, record.note_title, note, Area(x, y, w, end.note_height(note)))
     if record.asked:
-        found = end.fit_asked(record.asked, w)
-        y -= GAP + end.asked_height(found)
-        pen.set(found, x, y)
-    if record.finish:
-        h = end.FINISH_ROW * len(record.finish)
-        y -= GAP / 2 + h
-        end.draw_finish(pen, record.finish, Area(x, y, w, h))
-    h = figures.BOX_ROW * figures.rows_of(len(record.boxes), figures.BOX_COLUMNS)
-    y -= GAP + h
-    figures.draw_boxes(pen, record.boxes, Area(x, y, w, h))
-    h = figures.ROW * figures.rows_of(len(record.serials), figures.SERIAL_COLUMNS)
-    y -= GAP + h
-    figures.draw_serials(pen, record.serials, Area(x, y, w, h))
-    h = figures.ROW * figures.rows_of(len(record.readings), figures.COLUMNS)
-    y -= GAP + h
-    figures.draw_figures(pen, record.readings, Area(x, y, w, h))
+        asked = end.fit_asked(record.asked, w, _between(end.ASKED, spare))
+        y -= GAP + end.asked_height(asked)
+        pen.set(asked, x, y)
+    for h, draw in _grids(says):
+        y -= GAP + h
+        draw(pen, Area(x, y, w, h))
     return y - GAP
+
+
+def _between(least_most: tuple[float, float], spare: float) -> float:
+    """A height that gives way to the rows people write in, down to its least."""
+    least, most = least_most
+    return min(most, max(least, spare / 2))
+
+
+def _needed(says: SheetSays) -> float:
+    """Height of the tables, with rows to write in, and of the grids below them."""
+    holes = says.record.holes
+    rows = max(len(holes.left), len(holes.right)) + len(spokes.ENDS)
+    tables = spokes.TITLE + spokes.HEAD + spokes.WRITTEN_ROW * rows
+    return tables + sum(GAP + h for h, _ in _grids(says))
+
+
+def _grids(says: SheetSays) -> tuple[tuple[float, Callable[[Pen, Area], None]], ...]:
+    """What stands between tables and note, from below: height and how it is drawn."""
+    record = says.record
+    boxes = figures.rows_of(len(record.boxes), figures.BOX_COLUMNS)
+    serials = figures.rows_of(len(record.serials), figures.SERIAL_COLUMNS)
+    readings = figures.rows_of(len(record.readings), figures.COLUMNS)
+    return (
+        (
+            end.FINISH_ROW * len(record.finish),
+            lambda pen, area: end.draw_finish(pen, record.finish, area),
+        ),
+        (figures.BOX_ROW * boxes, lambda pen, area: figures.draw_boxes(pen, record.boxes, area)),
+        (figures.ROW * serials, lambda pen, area: figures.draw_serials(pen, record.serials, area)),
+        (
+            figures.ROW * readings,
+            lambda pen, area: figures.draw_figures(pen, record.readings, area),
+        ),
+    )

@@ -12,12 +12,12 @@ from buildsheet.sheet.layout.pen import BOLD, FINE, READ, THIN, Pen
 from buildsheet.sheet.layout.primitives import Box
 from buildsheet.sheet.layout.record.figures import WORDS
 
-VERDICT: Final = 17.0
-CUSTOMER: Final = 9.0
+VERDICT: Final = 16.0
+CUSTOMER: Final = 8.4
 FINISH_ROW: Final = 5.2
-NOTE: Final = 25.0
-ASKED: Final = 20.0
-"""The most that releases and cautions take."""
+NOTE: Final = (12.0, 25.0)
+ASKED: Final = (12.0, 20.0)
+"""The least and the most that the order's note, and its releases and cautions, take."""
 
 
 def draw_finish(pen: Pen, says: tuple[str, ...], area: Area) -> None:
@@ -26,9 +26,9 @@ def draw_finish(pen: Pen, says: tuple[str, ...], area: Area) -> None:
         pen.fitted(area.x, area.y + place * FINISH_ROW + 1.0, area.w, line, WORDS, "plain", 2.8)
 
 
-def fit_asked(says: str, w: float) -> Fitted:
+def fit_asked(says: str, w: float, h: float) -> Fitted:
     """Every release and caution of the order, as large as they fit."""
-    return fit_block(says, w, ASKED, WORDS, 2.6)
+    return fit_block(says, w, h, WORDS, 2.6)
 
 
 def asked_height(found: Fitted) -> float:
@@ -36,14 +36,23 @@ def asked_height(found: Fitted) -> float:
     return LEADING * found.size_mm * len(found.lines)
 
 
-def draw_note(pen: Pen, title: str, note: str, area: Area) -> None:
+def fit_note(note: str, w: float, h: float) -> Fitted:
+    """The order's free text, as large as it fits into a box of this height."""
+    return fit_block(note, w - 4.0, h - 7.4, WORDS, 3.1)
+
+
+def note_height(found: Fitted) -> float:
+    """Height of the box round these lines."""
+    return 7.4 + LEADING * found.size_mm * len(found.lines)
+
+
+def draw_note(pen: Pen, title: str, found: Fitted, area: Area) -> None:
     """The order's free text in a box that says what it is; a cut shows, the rest is at the bench."""
     pen.box(area.x, area.y, area.w, area.h, THIN)
     pen.draw(Box(area.x, area.y, area.w, 5.2, fill="black"))
     pen.say(area.x + 2.0, pen.middle(area.y + 2.6, WORDS), title, WORDS, "bold", "left", True)
     words = "… = more at the bench address"
     pen.say(area.right - 2.0, pen.middle(area.y + 2.6, FINE), words, FINE, "plain", "right", True)
-    found = fit_block(note, area.w - 4.0, area.h - 7.4, WORDS, 3.1)
     pen.set(found, area.x + 2.0, area.y + 6.6)
 
 

@@ -9,8 +9,8 @@ from buildsheet.sheet.layout.marks import tick_box
 from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import FINE, HAIR, THIN, Pen, capital
 
-ROW: Final = 6.8
-BOX_ROW: Final = 5.6
+ROW: Final = 6.3
+BOX_ROW: Final = 5.3
 WORDS: Final = 3.9
 COLUMNS: Final = 2
 BOX_COLUMNS: Final = 3

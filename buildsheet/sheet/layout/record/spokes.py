@@ -12,6 +12,9 @@ from buildsheet.sheet.layout.pen import BOLD, FINE, HAIR, READ, THIN, Pen, capit
 TITLE: Final = 12.2
 HEAD: Final = 5.0
 LARGEST_ROW: Final = 7.4
+WRITTEN_ROW: Final = 5.4
+"""What a figure written by hand needs: notes and warnings give way to it."""
+
 ENDS: Final[tuple[str, ...]] = ("mean", "± %")
 _FIRST: Final = 13.0
 """Width of the column of holes."""
