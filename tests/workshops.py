@@ -75,7 +75,16 @@ def raw(document: object) -> bytes:
 
 def counts(workshop: Workshop) -> dict[str, int]:
     """Table -> rows, over everything an order could leave behind."""
-    tables = ("orders", "order_revisions", "replies", "wheels", "sheets", "plans", "allotments", "events")
+    tables = (
+        "orders",
+        "order_revisions",
+        "replies",
+        "wheels",
+        "sheets",
+        "plans",
+        "allotments",
+        "events",
+    )
     with workshop.database.reading() as section:
         return {table: section.one(f"select count(*) from {table}")[0] for table in tables}
 

@@ -75,7 +75,9 @@ def test_the_same_sheet_drawn_anew_has_the_same_bytes(
 
 
 @pytest.mark.parametrize(("paper", "size_mm"), [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))])
-def test_a_sheet_comes_on_either_paper(workshop: Workshop, paper: str, size_mm: tuple[float, float]):
+def test_a_sheet_comes_on_either_paper(
+    workshop: Workshop, paper: str, size_mm: tuple[float, float]
+):
     document = pypdfium2.PdfDocument(sheet_pdf(workshop, taken(workshop), paper))
     sizes = [page.get_size() for page in document]
     document.close()

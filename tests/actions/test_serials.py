@@ -43,7 +43,9 @@ def test_two_neighbours_exchanged_show(year: int, number: int, places: tuple[int
     assert well_formed("".join(letters)) is same
 
 
-@given(YEARS, NUMBERS, st.sampled_from(["{}", " {} ", "({})"]), st.sampled_from(["", " ", "-", "."]))
+@given(
+    YEARS, NUMBERS, st.sampled_from(["{}", " {} ", "({})"]), st.sampled_from(["", " ", "-", "."])
+)
 def test_a_number_is_found_however_it_was_typed(year: int, number: int, around: str, between: str):
     printed = serial("W", year, number)
     assert as_typed(around.format(printed.lower().replace("-", between))) == printed

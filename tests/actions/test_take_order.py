@@ -18,6 +18,7 @@ from buildsheet.actions.show_order import show_order
 from buildsheet.actions.show_wheel import show_wheel
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
+from buildsheet.orders.check import check
 from buildsheet.storage import events
 from tests.workshops import EXAMPLES, changed, counts, example, raw
 
@@ -152,9 +153,9 @@ def test_an_edition_published_during_the_check_is_the_one_that_counts(
 ):
     texts = edition_texts(workshop)
     texts["house.toml"] = texts["house.toml"].replace("edition = 16", "edition = 17", 1)
-    checked = taking.check
+    checked = check
 
-    def publish_and_check(*given):  # type: ignore[no-untyped-def]
+    def publish_and_check(*given):
         monkeypatch.setattr(taking, "check", checked)
         answer = checked(*given)
         assert load_texts(workshop, texts).outcome == "loaded"
@@ -186,7 +187,10 @@ def test_an_order_that_needs_a_release_is_taken_on_hold(workshop: Workshop):
 
 def on_hold_order() -> dict[str, object]:
     """A front wheel whose spokes pass a neighbour's head closely: only after a named release."""
-    return json.loads((EXAMPLES / "refused" / "lacing.head-clearance.json").read_text())
+    order: dict[str, object] = json.loads(
+        (EXAMPLES / "refused" / "lacing.head-clearance.json").read_text()
+    )
+    return order
 
 
 def test_without_a_catalog_nothing_can_be_taken(empty_workshop: Workshop):
@@ -204,7 +208,9 @@ def test_what_is_shown_is_what_was_answered(workshop: Workshop):
     assert shown == json.loads(took.answered.text)
     wheel = show_wheel(workshop, view.wheels[0].serial.lower().replace("-", " "))
     assert wheel is not None
-    assert json.loads(wheel.kept.document) == shown["plans"]["front"]
+    plans = shown["plans"]
+    assert isinstance(plans, dict)
+    assert json.loads(wheel.kept.document) == plans["front"]
 
 
 def test_equal_wheels_share_one_plan(workshop: Workshop):

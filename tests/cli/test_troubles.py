@@ -9,6 +9,7 @@ import time
 from pathlib import Path
 
 import pytest
+from sqlite_utils.utils import sqlite3
 
 from buildsheet.actions.workshop import Workshop
 from buildsheet.storage import database
@@ -61,7 +62,7 @@ def test_a_workshop_that_another_program_holds(
     said, workshop: Workshop, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ):
     monkeypatch.setattr(database, "BUSY_TIMEOUT_MS", 20)
-    other = database.sqlite3.connect(str(workshop.path), isolation_level=None)
+    other = sqlite3.connect(str(workshop.path), isolation_level=None)
     other.execute("begin immediate")
     answer = said("serve", "--db", workshop.path)
     other.execute("rollback")
@@ -126,7 +127,7 @@ def test_a_reader_that_leaves_is_no_trouble(workshop: Workshop):
 def test_a_full_disk_behind_standard_output(workshop: Workshop):
     if not Path("/dev/full").exists():
         pytest.fail("this machine has no /dev/full")
-    with open("/dev/full", "wb") as full:
+    with Path("/dev/full").open("wb") as full:
         command = subprocess.run(
             [*COMMAND, "check", str(ORDER), "--db", str(workshop.path)],
             stdout=full,

@@ -90,7 +90,9 @@ def test_garbage_is_refused_with_a_pointer_and_leaves_nothing(
     assert counts(workshop) == before
 
 
-@pytest.mark.parametrize("kind", ["text/plain", "application/x-www-form-urlencoded", "", "image/png"])
+@pytest.mark.parametrize(
+    "kind", ["text/plain", "application/x-www-form-urlencoded", "", "image/png"]
+)
 def test_what_is_not_called_json_is_refused(client: FlaskClient, workshop: Workshop, kind: str):
     before = counts(workshop)
     answer = client.post("/api/v1/orders", data=GOOD, content_type=kind)

@@ -1,0 +1,197 @@
+"""The pages in a real browser: readable on a phone and on a desk, for eyes and for screen readers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from buildsheet.actions.show_wheel import list_wheels
+from buildsheet.storage import wheels
+from tests.browser.conftest import Served
+from tests.workshops import EXAMPLES
+
+SIZES = {"phone": (360, 740), "desk": (1280, 900)}
+
+
+@pytest.fixture(params=SIZES)
+def page(request: pytest.FixtureRequest, chromium: Browser) -> Iterator[Page]:
+    """An empty page on a phone or on a desk, without scripts: no page of ours needs them."""
+    width, height = SIZES[request.param]
+    context = chromium.new_context(
+        viewport={"width": width, "height": height}, java_script_enabled=True
+    )
+    opened = context.new_page()
+    opened.set_default_timeout(20_000)
+    yield opened
+    context.close()
+
+
+def troubles(page: Page) -> list[str]:
+    """What the browser complains of from now on; answers that refuse on purpose are no complaint."""
+    heard: list[str] = []
+    page.on(
+        "console",
+        lambda said: heard.append(said.text) if "Failed to load" not in said.text else None,
+    )
+    page.on("pageerror", lambda error: heard.append(str(error)))
+    page.on("requestfailed", lambda request: heard.append(f"failed {request.url}"))
+    return heard
+
+
+def faults(page: Page) -> list[str]:
+    """What axe finds wrong, apart from the minor."""
+    found = Axe().run(page).response["violations"]
+    return [
+        f"{each['id']} ({each['impact']}): {[node['html'] for node in each['nodes']]}"
+        for each in found
+        if each["impact"] in {"moderate", "serious", "critical"}
+    ]
+
+
+def fits(page: Page) -> bool:
+    """Whether nothing sticks out to the side."""
+    return bool(page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"))
+
+
+PATHS = [
+    "/",
+    "/orders",
+    "/orders/new",
+    "/find?q=D-1001",
+    "/find?q=nothing",
+    "/problems",
+    "/w/none",
+    "/no",
+]
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_every_page_is_readable_and_quiet(page: Page, served: Served, path: str):
+    heard = troubles(page)
+    page.goto(served.address + path)
+    assert faults(page) == []
+    assert fits(page)
+    assert page.locator("h1").count() == 1
+    assert heard == []
+
+
+def test_the_board_opens_every_wheel_and_its_papers(page: Page, served: Served):
+    heard = troubles(page)
+    page.goto(served.address)
+    stored = list_wheels(served.workshop)
+    assert page.locator(".wheel").count() == len(stored)
+    for wheel in stored:
+        assert page.get_by_role("link", name=wheel.serial, exact=True).count() == 1
+    # An order that waits for a release has no sheet to open.
+    held = [wheel for wheel in stored if wheel.order_state == "on-hold"]
+    assert page.get_by_text("waits for a release").count() == len(held) == 1
+    assert page.get_by_role("link", name="Sheet PDF").count() == len(stored) - len(held)
+    for words in ("Building side", "Record side", "Lacing"):
+        link = page.get_by_role("link", name=words).first
+        answer = page.request.get(served.address + str(link.get_attribute("href")))
+        assert answer.status == 200
+        assert answer.headers["content-type"].startswith("image/svg+xml")
+    sheet = page.get_by_role("link", name="Sheet PDF").first.get_attribute("href")
+    assert page.request.get(f"{served.address}{sheet}").body().startswith(b"%PDF-")
+    assert heard == []
+
+
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_a_bench_page_shows_targets_and_the_lacing(page: Page, served: Served, place: int):
+    heard = troubles(page)
+    wheel = list_wheels(served.workshop)[place]
+    page.goto(served.bench(place))
+    assert page.locator("h1").inner_text() == wheel.serial
+    assert page.locator(".side").count() == 2
+    assert "No spoke above" in page.locator(".stop").inner_text()
+    picture = page.locator("img.lacing")
+    assert picture.evaluate("image => image.complete && image.naturalWidth > 100")
+    assert "rim hole 1" in str(picture.get_attribute("alt"))
+    assert ("Do not build" in page.locator("main").inner_text()) is (wheel.order_state == "on-hold")
+    assert faults(page) == []
+    assert fits(page)
+    assert heard == []
+
+
+def test_a_void_sheet_says_so_and_leads_to_the_one_in_force(page: Page, served: Served):
+    workshop = served.workshop
+    old = list_wheels(workshop)[-1].sheet
+    new = replace(old, code="void" + old.code[4:], issue=chr(ord(old.issue) + 1))
+    if page.viewport_size and page.viewport_size["width"] > 400:
+        new = replace(new, code="desk" + old.code[4:])
+    with workshop.database.writing() as section:
+        wheels.issue_sheet(section, new, "the rim limit was lowered")
+    page.goto(f"{served.address}/w/{old.code}")
+    assert "void" in page.locator("h1").inner_text().lower()
+    assert "the rim limit was lowered" in page.locator("main").inner_text()
+    assert page.locator(".side").count() == 0
+    assert faults(page) == []
+    assert fits(page)
+    page.get_by_role("link", name=f"Issue {new.issue} is in force").click()
+    assert page.locator("h1").inner_text() == old.serial
+
+
+def test_a_person_checks_corrects_and_takes_an_order_without_scripts(
+    chromium: Browser, served: Served
+):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    good = (EXAMPLES / "D-1010.json").read_text()
+    page.goto(f"{served.address}/orders/new")
+    page.get_by_label("The order as JSON").fill(good.replace('"KR2"', '"KR4"'))
+    page.get_by_role("button", name="Check and take").click()
+    assert "Cannot be built" in page.locator("#verdict").inner_text()
+    assert page.locator(".finding.block").count() >= 1
+    assert page.locator(".ways li").count() >= 1
+    # What was typed is still there, to be corrected.
+    assert '"KR4"' in page.get_by_label("The order as JSON").input_value()
+    page.get_by_label("The order as JSON").fill(good)
+    page.get_by_role("button", name="Check", exact=True).click()
+    assert page.locator("#verdict").inner_text() == "Can be built"
+    before = len(list_wheels(served.workshop))
+    page.get_by_role("button", name="Check and take").click()
+    assert page.locator("h1").inner_text() == "Order D-1010 of shop-a"
+    assert len(list_wheels(served.workshop)) == before + 2
+    context.close()
+
+
+def test_findings_and_an_order_are_readable(page: Page, served: Served):
+    heard = troubles(page)
+    page.goto(f"{served.address}/orders/new")
+    page.get_by_label("The order as JSON").fill((EXAMPLES / "D-1005.json").read_text())
+    page.get_by_role("button", name="Check", exact=True).click()
+    assert page.locator(".finding").count() > 5
+    assert faults(page) == []
+    assert fits(page)
+    page.goto(f"{served.address}/orders")
+    page.locator(".lines a").first.click()
+    assert faults(page) == []
+    assert fits(page)
+    assert heard == []
+
+
+def test_the_keyboard_reaches_the_content_first(page: Page, served: Served):
+    page.goto(served.address)
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "To the content"
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "main"
+
+
+def test_another_site_cannot_send_the_form(chromium: Browser, served: Served):
+    context = chromium.new_context()
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    page.set_content(
+        f'<form method="post" action="{served.address}/orders/new">'
+        '<input name="order" value="{}"><input name="deed" value="take"><button>go</button></form>'
+    )
+    page.get_by_role("button").click()
+    page.wait_for_url(f"{served.address}/orders/new")
+    assert "another site" in page.locator("h1").inner_text()
+    context.close()
