@@ -110,4 +110,4 @@ def _picture(pen: Pen, says: SheetSays, area: Area) -> None:
     x, y = area.x + area.w / 2, area.y + VALVE + (area.h - VALVE - 1.0) / 2
     draw_picture(pen, says.lacing, x, y, radius)
     top = y - radius - VALVE
-    draw_view(pen, says.lacing, Area(area.x, top, area.w, y + radius + 0.8 - top), radius)
+    draw_view(pen, says.lacing, Area(area.x, top, area.w, y + radius + 0.8 - top), radius, "3")

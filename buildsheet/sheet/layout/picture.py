@@ -234,10 +234,16 @@ def _label_cue(pen: Pen, ring: Ring) -> None:
     )
 
 
-def draw_view(pen: Pen, lacing: LacingSays, area: Area, radius_mm: float) -> None:
-    """In the corners: whose side is toward the reader, the pattern, the heads, the way it rolls."""
-    station(pen, area.x, area.y + 0.4, "3")
-    pen.say(area.x + 7.0, pen.middle(area.y + 3.2), "seen from", READ)
+def draw_view(pen: Pen, lacing: LacingSays, area: Area, radius_mm: float, number: str = "") -> None:
+    """In the corners: whose side is toward the reader, the pattern, the heads, the way it rolls.
+
+    ``number`` is the picture's place in the order of use, where it has one.
+    """
+    indent = 0.0
+    if number:
+        station(pen, area.x, area.y + 0.4, number)
+        indent = 7.0
+    pen.say(area.x + indent, pen.middle(area.y + 3.2), "seen from", READ)
     pen.say(area.x, area.y + 12.0, lacing.view, READ, "bold")
     pattern = fit(lacing.pattern, area.w / 2 - 9.5, READ, face="bold", floor_mm=3.0)
     base = pen.middle(area.y + 3.2, pattern.size_mm)
