@@ -38,7 +38,7 @@ def test_the_file_is_durable_and_strict(database: Database):
 
 
 def test_an_exception_inside_a_section_takes_everything_back(database: Database):
-    with pytest.raises(ZeroDivisionError), database.writing() as section:
+    with pytest.raises(ZeroDivisionError), database.writing() as section:  # noqa: PT012
         events.append(section, at="2031-05-01T08:00:00Z", kind="order.taken")
         allotments.next_number(section, "wheel", 2031)
         raise ZeroDivisionError
@@ -154,14 +154,14 @@ def test_a_file_of_a_newer_program_is_left_alone(database: Database):
             "9999 from the future",
             "2041-01-01",
         )
-    with pytest.raises(WorldError, match="newer version of this program .9999 from the future"):
+    with pytest.raises(WorldError, match=r"newer version of this program .9999 from the future"):
         Database(database.path)
 
 
 def test_a_full_disk_takes_the_section_back_and_says_so(database: Database):
     with database.reading() as section:
         pages = section.row("pragma page_count")[0]
-    with pytest.raises(WorldError, match="full"), database.writing() as section:
+    with pytest.raises(WorldError, match="full"), database.writing() as section:  # noqa: PT012
         section.run(f"pragma max_page_count = {pages}")
         for _ in range(2000):
             events.append(section, at="2031-05-01T08:00:00Z", kind="x" * 500)

@@ -92,6 +92,12 @@ class Pitch(Shape):
 
     left_hz: float
     right_hz: float
+    left_note: str
+    right_note: str
+    left_clamped_hz: float
+    right_clamped_hz: float
+    assumes: str
+    use: str
 
 
 class LacedSpokeShape(Shape):
