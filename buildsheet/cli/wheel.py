@@ -68,6 +68,9 @@ def _say(answer: dict[str, Any]) -> None:
 
 
 def _say_load(load: dict[str, Any]) -> None:
+    if not load["displacements"]:
+        click.echo(f"load {load['name']!r} at hole {load['at_hole']}: not answered, see below")
+        return
     here = next(each for each in load["displacements"] if each["hole"] == load["at_hole"])
     changes = load["spoke_changes_n"]
     click.echo(
