@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 
 from buildsheet.actions.catalog_files import demo_directory
+from buildsheet.actions.earlier import Took
 from buildsheet.actions.load_catalog import load_catalog
 from buildsheet.actions.workshop import Workshop, open_workshop
 
@@ -71,6 +72,13 @@ def changed(document: Document, **changes: Any) -> Document:
 def raw(document: object) -> bytes:
     """A document as a sender posts it."""
     return json.dumps(document).encode()
+
+
+def answer_of(took: Took) -> Document:
+    """What a sender is told whose order was taken."""
+    assert took.answered is not None, took.findings
+    answer: Document = json.loads(took.answered.text)
+    return answer
 
 
 def counts(workshop: Workshop) -> dict[str, int]:

@@ -17,6 +17,7 @@
 ``health``         is the file writable
 ``serials``        how numbers look on paper
 ``plan_record``    a plan kept and read back; ``finding_record`` the same for findings
+``plan_again``     the plan behind a sheet, also one that an older version kept
 
 Time and chance come in through `workshop.Workshop`; nothing here asks the machine for them.
 """

@@ -15,6 +15,7 @@ from typing import Final, Literal
 from buildsheet import __version__, sheet
 from buildsheet.actions.editions import edition_numbered
 from buildsheet.actions.finding_record import findings_of
+from buildsheet.actions.plan_again import plan_of
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.sheet_requests import Numbers, sheet_request
 from buildsheet.actions.show_wheel import WheelView
@@ -88,9 +89,9 @@ def sheet_picture(workshop: Workshop, view: WheelView, page: Literal[1, 2]) -> s
     return sheet.svg(request_for(workshop, view, "a4"), page)
 
 
-def lacing_picture(view: WheelView) -> str:
+def lacing_picture(workshop: Workshop, view: WheelView) -> str:
     """The lacing of the wheel as SVG."""
-    return sheet.lacing_svg(view.plan)
+    return sheet.lacing_svg(plan_of(workshop, view))
 
 
 def request_for(workshop: Workshop, view: WheelView, paper: str) -> SheetRequest:
@@ -104,4 +105,5 @@ def request_for(workshop: Workshop, view: WheelView, paper: str) -> SheetRequest
     numbers = Numbers(view.stored.serial, view.stored.sheet.issue, view.stored.sheet.code)
     edition = edition_numbered(workshop, view.stored.sheet.edition)
     said = findings_of(json.loads(view.order.answer)["findings"])
-    return sheet_request(order, edition, view.plan, numbers, said, PAPERS[paper])
+    plan = plan_of(workshop, view)
+    return sheet_request(order, edition, plan, numbers, said, PAPERS[paper])

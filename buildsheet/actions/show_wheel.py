@@ -6,12 +6,10 @@ import json
 from dataclasses import dataclass
 
 from buildsheet.actions.answers import API
-from buildsheet.actions.plan_record import read_back
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.sheet_requests import concerns
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
-from buildsheet.plan.plan import Plan
 from buildsheet.storage import orders, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
@@ -22,17 +20,12 @@ PAGE = 200
 
 @dataclass(frozen=True, slots=True)
 class WheelView:
-    """One wheel: as stored, its order, its plan, and every sheet that was issued for it."""
+    """One wheel: as stored, its order, its plan as kept, and every sheet that was issued for it."""
 
     stored: StoredWheel
     order: StoredOrder
     kept: StoredPlan
     sheets: tuple[StoredSheet, ...]
-
-    @property
-    def plan(self) -> Plan:
-        """The plan that the sheet in force prints."""
-        return read_back(self.kept)
 
     @property
     def cautions(self) -> tuple[dict[str, Value], ...]:

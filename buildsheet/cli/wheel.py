@@ -49,7 +49,7 @@ def wheel(file: str, database: object, as_json: bool) -> None:  # noqa: ARG001 -
 
 
 def _say(answer: dict[str, Any]) -> None:
-    """Both sides, then the structure, then each load's largest move and the spokes' changes."""
+    """Both sides, then the structure, then what each load moves where it acts."""
     for side, figures in answer["sides"].items():
         click.echo(
             f"{side:<6} {figures['exact_mm']:.2f} mm exact, {figures['stretch_mm']:.2f} mm stretch, "
@@ -71,6 +71,8 @@ def _say_load(load: dict[str, Any]) -> None:
     if not load["displacements"]:
         click.echo(f"load {load['name']!r} at hole {load['at_hole']}: not answered, see below")
         return
+    if not load["displacements"]:
+        return  # no structure, and a finding says why
     here = next(each for each in load["displacements"] if each["hole"] == load["at_hole"])
     changes = load["spoke_changes_n"]
     click.echo(

@@ -72,7 +72,7 @@ def sheet_svg_of(serial: str) -> Response:
 
 def lacing_svg_of(serial: str) -> Response:
     """The lacing of one wheel as a picture."""
-    return Response(lacing_picture(_wheel(serial)), mimetype="image/svg+xml")
+    return Response(lacing_picture(workshop_here(), _wheel(serial)), mimetype="image/svg+xml")
 
 
 def _wheel(serial: str) -> WheelView:

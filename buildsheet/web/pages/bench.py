@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, render_template
 
+from buildsheet.actions.plan_again import plan_of
 from buildsheet.actions.show_wheel import show_sheet
 from buildsheet.web.workshop_here import workshop_here
 
@@ -19,4 +20,5 @@ def bench_page(code: str) -> str | tuple[str, int]:
     if found is None:
         return render_template("no_sheet.html"), 404
     sheet, view = found
-    return render_template("bench.html", sheet=sheet, view=view, plan=view.plan)
+    plan = plan_of(workshop_here(), view)
+    return render_template("bench.html", sheet=sheet, view=view, plan=plan)
