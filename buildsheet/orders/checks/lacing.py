@@ -200,15 +200,22 @@ def released(wheel: PostedWheel) -> Iterator[Raised]:
     for at, crossings, _ in _crossing_places(wheel):
         if crossings == 0 and holes is not None and holes not in hub.radial_holes:
             where = " or ".join(str(each) for each in hub.radial_holes)
-            only = f"only with {where} holes" if where else "with no drilling"
+            only = (
+                f"released for radial spokes only with {where} holes"
+                if where
+                else ("not released for radial spokes")
+            )
+            limit_deg = wheel.edition.house.lacing.wrap_limit_deg
+            fitting = [each for each in hub.crossings if 720.0 * each / holes < limit_deg]
+            times = " or ".join(str(each) for each in fitting)
             yield wheel.found(
                 "lacing.radial-not-released",
                 "block",
                 at,
-                f"Hub {hub.code} is released for radial spokes {only}. Cross them "
-                f"{' or '.join(str(each) for each in hub.crossings) or 'as the maker says'} times.",
+                f"Hub {hub.code} is {only}. "
+                f"{f'Cross them {times} times.' if times else 'Take another hub.'}",
                 have={"crossings": 0, "holes": holes},
-                need={"radial_holes": list(hub.radial_holes), "crossings": list(hub.crossings)},
+                need={"radial_holes": list(hub.radial_holes), "crossings": list(fitting)},
                 also=("hub", "holes"),
                 ways=("crossings", "holes", "hub"),
             )
