@@ -133,21 +133,23 @@ def _stand(seed: int, bend_mm: float = 0.0, *, most_mm: float = 0.5) -> Stand:
 
 
 def test_two_hundred_wheels_come_true_and_none_is_ever_over_tensioned() -> None:
-    first, second, spreads, highest = [], [], [], []
+    first, second, spreads, highest, second_eighths = [], [], [], [], []
     for seed in range(200):
         stand = _stand(seed)
         stand.turn(truing_plan(stand.wheel, stand.read(), _goal(stand.wheel)))
         first.append(stand.runout_mm())
-        stand.turn(truing_plan(stand.wheel, stand.read(), _goal(stand.wheel)))
+        again = truing_plan(stand.wheel, stand.read(), _goal(stand.wheel))
+        stand.turn(again)
+        second_eighths.append(sum(map(abs, again.eighths)))
         second.append(stand.runout_mm())
         spreads.append(stand.spread())
         highest.append(stand.highest_n)
     assert np.median(first) <= 0.20
     assert np.median(second) <= 0.15
     assert max(highest) <= STOP_N
-    # the gauge's own 2 % per reading leaves a few of a thousand spokes a hair outside
-    assert np.mean(np.array(spreads) <= 0.08) >= 0.97
-    assert max(spreads) <= 0.09
+    assert max(spreads) <= 0.08
+    # a second pass is small: nothing is wound up against what nobody reads
+    assert max(second_eighths) <= 300
 
 
 def test_the_predicted_run_out_is_what_comes_out() -> None:

@@ -20,6 +20,11 @@ from buildsheet.wheel.truing.seen import Seen, runout_mm, seen, shape_rows
 _UNIT_OF_GOAL: Final = 0.2
 """Share of a run-out goal that counts as one unit of shape: shape goes before evenness."""
 
+_PRICE_OF_A_TURN: Final = 0.5
+"""What a whole turn costs in those units. Turning leading against trailing spokes winds the rim up on
+the hub and changes nothing that is read: without a price a plan follows the gauge's noise there [own
+choice]."""
+
 _MARGIN: Final = 2.5
 """Standard errors of a spoke's likely tension that are kept free below the stop value [own choice]."""
 
@@ -223,7 +228,7 @@ def _goal_rows(read: Seen, goal: Goal, target: Floats) -> tuple[Floats, Floats]:
     )
     known = ~np.isnan(read.tension_n)
     unit = goal.band_share / 9.0 * target[known]
-    more = [read.turned.tension_n[known] / unit[:, None], 0.1 * np.eye(read.count)]
+    more = [read.turned.tension_n[known] / unit[:, None], _PRICE_OF_A_TURN * np.eye(read.count)]
     last = [(read.tension_n - target)[known] / unit, np.zeros(read.count)]
     if read.dish_mm is not None:
         unit_mm = goal.dish_mm / 3.0
