@@ -15,6 +15,9 @@ from buildsheet.errors import BuildsheetError
 DONE: Final = 0
 REFUSED: Final = 1
 WRONG: Final = 2
+TRACE_VARIABLE: Final = "BUILDSHEET_TRACE"
+"""Set, it lets a fault of the program show where it is."""
+
 INTERRUPTED: Final = 130
 """128 + SIGINT, as shells have it."""
 
@@ -53,6 +56,12 @@ def _code(command: click.Command, args: list[str] | None) -> int:
         return _trouble(f"{trouble.filename or 'output'}: {trouble.strerror}")
     except RecursionError:
         return _trouble("the input nests too deep")
+    except Exception as fault:
+        # The last door: a user gets a line, whoever looks for the fault asks for more.
+        if os.environ.get(TRACE_VARIABLE):
+            raise
+        said = f"{type(fault).__name__}: {fault}"
+        return _trouble(f"a fault of the program: {said} ({TRACE_VARIABLE}=1 shows where)")
     return code
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import os
+import socket
 import sys
 from pathlib import Path
 from typing import Final
@@ -12,6 +13,7 @@ import click
 
 from buildsheet.cli import options
 from buildsheet.cli.edge import WRONG, Leave
+from buildsheet.errors import WorldError
 
 OPEN_FLAG: Final = "--without-access-control"
 
@@ -41,6 +43,7 @@ def serve(
         if not open_to_all:
             click.echo(f"buildsheet: to serve there all the same, add {OPEN_FLAG}.", err=True)
             raise Leave(WRONG)
+    _must_be_free(host, port)
     path = options.database_path(database)
     edition = _look(path)
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
@@ -75,7 +78,6 @@ def _look(path: Path) -> int | None:
     """Open the workshop once before serving, so that its troubles are said here and not by a worker."""
     from buildsheet.actions.health import health
     from buildsheet.actions.workshop import open_workshop
-    from buildsheet.errors import WorldError
 
     workshop = open_workshop(path)
     try:
@@ -87,6 +89,17 @@ def _look(path: Path) -> int | None:
     return seen.edition
 
 
+def _must_be_free(host: str, port: int) -> None:
+    """Ask for the port here, where a refusal is one line: the server would answer with a traceback."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        with socket.socket(family, socket.SOCK_STREAM) as asked:
+            asked.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            asked.bind((host, port))
+    except OSError as trouble:
+        raise WorldError(f"cannot listen on {host} port {port}: {trouble.strerror}") from trouble
+
+
 def _run(host: str, port: int, workers: int, path: Path) -> None:
     from granian import Granian
     from granian.constants import Interfaces
@@ -96,7 +109,7 @@ def _run(host: str, port: int, workers: int, path: Path) -> None:
     Granian(
         "buildsheet.web.app:from_environment",
         factory=True,
-        address=host,
+        address="127.0.0.1" if host == "localhost" else host,
         port=port,
         interface=Interfaces.WSGI,
         workers=workers,

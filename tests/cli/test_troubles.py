@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import signal
+import socket
 import subprocess
 import sys
 import time
+import urllib.request
 from pathlib import Path
 
 import pytest
@@ -153,3 +156,54 @@ def test_an_interrupted_command_leaves_without_a_traceback(workshop: Workshop):
     command.send_signal(signal.SIGINT)
     out, err = command.communicate(timeout=60)
     assert (command.returncode, out, err) == (130, b"", b"")
+
+
+def test_a_fault_of_the_program_is_one_line_too(said, monkeypatch: pytest.MonkeyPatch):
+    def broken(*given: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr("buildsheet.cli.order.check_order", broken)
+    answer = said("check", ORDER)
+    assert answer.code == 2
+    assert in_one_line(answer.err)
+    assert "a fault of the program: ZeroDivisionError" in answer.err
+    monkeypatch.setenv("BUILDSHEET_TRACE", "1")
+    with pytest.raises(ZeroDivisionError):
+        said("check", ORDER)
+
+
+def test_a_port_that_is_taken(said, workshop: Workshop):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        answer = said("serve", "--port", port, "--db", workshop.path)
+    assert answer.code == 2
+    assert in_one_line(answer.err)
+    assert f"port {port}" in answer.err
+
+
+def test_the_service_answers_and_stops_when_it_is_told(workshop: Workshop):
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    server = subprocess.Popen(
+        [*COMMAND, "serve", "--db", str(workshop.path), "--port", str(port), "--workers", "1"],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        health = None
+        for _ in range(150):
+            try:
+                with urllib.request.urlopen(f"http://127.0.0.1:{port}/healthz") as answer:
+                    health = json.load(answer)
+                break
+            except OSError:
+                time.sleep(0.2)
+        assert health is not None
+        assert (health["database"], health["edition"]) == ("writable", 16)
+    finally:
+        server.terminate()
+        code = server.wait(timeout=60)
+    assert code == 0
