@@ -80,7 +80,8 @@ def read_stock_file(
 
 
 def _files(path: Path) -> list[Path]:
-    found = {*path.glob("*.toml"), *(path / "parts").glob("*.toml")}
+    # Every one, wherever it lies: a file that nobody would read must be refused, not passed over.
+    found = set(path.rglob("*.toml"))
     return sorted(file for file in found if file.is_file())
 
 

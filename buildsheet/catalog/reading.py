@@ -102,6 +102,8 @@ def _file_faults(texts: Mapping[str, str]) -> Iterator[Finding]:
         if name not in FILES:
             meant = nearest(name, FILES)
             hint = f" Try {meant}." if meant else ""
+            if name.startswith("rules/"):
+                hint = " Rules as files are not judged by this version, so none is let in: take it out."
             says = f"no such catalog file; they are {', '.join(FILES)}.{hint}"
             yield fault("data.unknown-file", Place(plain(name)), says, need={"enum": list(FILES)})
 

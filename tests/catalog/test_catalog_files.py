@@ -51,6 +51,17 @@ def test_a_file_that_nobody_reads_is_refused(directory: Path) -> None:
     assert (fault.code, fault.at) == ("data.unknown-file", "/parts/tyres.toml")
 
 
+def test_a_rule_that_nobody_would_judge_is_refused_and_not_passed_over(directory: Path) -> None:
+    (directory / "rules").mkdir()
+    (directory / "rules" / "spokes.toml").write_text("[[rule]]\n")
+    edition, faults = read_directory(directory)
+    assert edition is None
+    assert [(each.code, each.at) for each in faults] == [
+        ("data.unknown-file", "/rules/spokes.toml")
+    ]
+    assert "take it out" in faults[0].says
+
+
 def test_no_directory_is_a_trouble_of_the_world(tmp_path: Path) -> None:
     with pytest.raises(WorldError, match="no catalog directory"):
         read_directory(tmp_path / "nowhere")
