@@ -12,7 +12,8 @@ from pydantic.json_schema import models_json_schema
 from buildsheet import __version__
 from buildsheet.actions.answers import API
 from buildsheet.actions.plan_record import compact
-from buildsheet.web.openapi.routes import ROUTES, Route
+from buildsheet.web.openapi.route import Route
+from buildsheet.web.openapi.routes import ROUTES
 from buildsheet.web.openapi.shapes import ANSWERS, REQUESTS, ProblemShape
 from buildsheet.web.problems import MEDIA_TYPE
 

@@ -2,48 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any
-
-from pydantic import BaseModel
-
 from buildsheet.orders.document import Order
 from buildsheet.web.openapi import shapes
+from buildsheet.web.openapi.route import Route, in_path, in_query
 
-Schema = dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Route:
-    """One operation of the API. ``answers`` is status -> (what it is, model or media type)."""
-
-    method: str
-    path: str
-    name: str
-    summary: str
-    answers: Mapping[int, tuple[str, type[BaseModel] | str]]
-    problems: Mapping[int, str] = field(default_factory=dict)
-    body: type[BaseModel] | None = None
-    parameters: tuple[Schema, ...] = ()
-    headers: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
-
-
-def _in_path(name: str, what: str) -> Schema:
-    return {
-        "name": name,
-        "in": "path",
-        "required": True,
-        "description": what,
-        "schema": {"type": "string", "minLength": 1, "maxLength": 60, "pattern": "^[A-Za-z0-9-]+$"},
-    }
-
-
-def _in_query(name: str, what: str, schema: Schema) -> Schema:
-    return {"name": name, "in": "query", "required": False, "description": what, "schema": schema}
-
-
-_SERIAL = _in_path("serial", "A wheel's serial, such as W26-00017-F.")
+_SERIAL = in_path("serial", "A wheel's serial, such as W26-00017-F.")
 _BODY_PROBLEMS = {
     400: "The body cannot be read as JSON.",
     413: "The body is larger than 64 KiB.",
@@ -100,7 +63,7 @@ ROUTES: tuple[Route, ...] = (
         {200: ("A page of orders.", shapes.OrderList)},
         {400: "`before` is no number of an order."},
         parameters=(
-            _in_query(
+            in_query(
                 "before",
                 "Only orders with a smaller number.",
                 {"type": "string", "pattern": "^A[0-9]{2}-[0-9]{5}-[A-Z]$"},
@@ -114,7 +77,7 @@ ROUTES: tuple[Route, ...] = (
         "One order as it stands, with the document as posted",
         {200: ("The order.", shapes.OrderStanding)},
         _UNKNOWN,
-        parameters=(_in_path("order_id", "The workshop's number, such as A26-00012-A."),),
+        parameters=(in_path("order_id", "The workshop's number, such as A26-00012-A."),),
     ),
     Route(
         "get",
@@ -143,7 +106,7 @@ ROUTES: tuple[Route, ...] = (
         _NO_SHEET,
         parameters=(
             _SERIAL,
-            _in_query(
+            in_query(
                 "paper", "The paper.", {"type": "string", "enum": ["a4", "letter"], "default": "a4"}
             ),
         ),
@@ -158,7 +121,7 @@ ROUTES: tuple[Route, ...] = (
         _NO_SHEET,
         parameters=(
             _SERIAL,
-            _in_query(
+            in_query(
                 "page",
                 "1: building side, 2: record side.",
                 {"type": "string", "enum": ["1", "2"], "default": "1"},
