@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from buildsheet.codes import CodeEntry, entry, of_entry
 from buildsheet.findings import Finding, Value
-from buildsheet.orders.codes.entry import CodeEntry, entry, of_entry
 
 _RECORD: Final = "the workshop's record"
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from buildsheet.codes import CodeEntry, of_entry
 from buildsheet.findings import Finding, Severity, Value
 from buildsheet.orders.codes import document, finish, fit, use, wheel
-from buildsheet.orders.codes.entry import CodeEntry, of_entry
 
 __all__ = ["CODES", "CodeEntry", "found"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from buildsheet.orders.codes.entry import CATALOG, FORM, HOUSE, CodeEntry, entry
+from buildsheet.codes import CATALOG, FORM, HOUSE, CodeEntry, entry
 
 _FORM_REASON = "An order that is read in two ways is built in the wrong one."
 _TEXT_REASON = "What cannot be read cannot be built, and must not reach paper or label."

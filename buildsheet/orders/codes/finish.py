@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from buildsheet.orders.codes.entry import (
+from buildsheet.codes import (
     CATALOG,
     FORM,
     GEOMETRY,
