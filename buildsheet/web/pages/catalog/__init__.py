@@ -1,0 +1,18 @@
+"""The product manager's desk as pages: reading the catalog, drafting, publishing, choosing.
+
+``parts``    parts of the running edition     ``form``   the generated form of a part kind
+"""
+
+from __future__ import annotations
+
+from flask import Blueprint
+
+from buildsheet.web.pages.catalog import parts, said
+
+SECTIONS = (parts, said)
+
+
+def add_routes(blueprint: Blueprint) -> None:
+    """The routes of every file here."""
+    for section in SECTIONS:
+        section.add_routes(blueprint)

@@ -1,0 +1,74 @@
+"""Words and numbers of the desk's templates."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from flask import Blueprint
+
+from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
+from buildsheet.web.pages.catalog.form.written import as_text
+
+DIGEST_LETTERS: Final = 12
+
+
+def add_routes(blueprint: Blueprint) -> None:
+    """Make these words known to the templates; there is no route here."""
+    filters: dict[str, Callable[..., Any]] = {
+        "kind": one_of_kind,
+        "kinds": all_of_kind,
+        "part_state": part_state,
+        "short_digest": short_digest,
+        "grouped": grouped,
+        "counted": counted,
+        "as_text": as_text,
+    }
+    for name, spoken in filters.items():
+        blueprint.add_app_template_filter(spoken, name)
+
+
+def one_of_kind(kind: str) -> str:
+    """A part of this kind, in words.
+
+    >>> one_of_kind("end_caps")
+    'pair of end caps'
+    """
+    return KIND_WORDS[kind][0]
+
+
+def all_of_kind(kind: str) -> str:
+    """The parts of this kind, in words."""
+    return KIND_WORDS[kind][1]
+
+
+def part_state(state: str) -> str:
+    """Where a part stands, in words."""
+    return STATE_WORDS.get(state, state)
+
+
+def short_digest(digest: str) -> str:
+    """The first letters of a digest: enough to compare by eye.
+
+    >>> short_digest("sha256:0123456789abcdef")
+    '0123456789ab'
+    """
+    return digest.removeprefix("sha256:")[:DIGEST_LETTERS]
+
+
+def grouped(number: int) -> str:
+    """A whole number in groups of three, as people read it.
+
+    >>> grouped(1234567)
+    '1\u202f234\u202f567'
+    """
+    return f"{number:,}".replace(",", "\u202f")
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """A count with its word.
+
+    >>> counted(1, "part"), counted(3, "part"), counted(2, "entry", "entries")
+    ('1 part', '3 parts', '2 entries')
+    """
+    return f"{grouped(number)} {one if number == 1 else many or one + 's'}"
