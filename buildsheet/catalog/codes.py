@@ -14,7 +14,7 @@ SOURCE: Final = "form of the catalog files"
 
 @dataclass(frozen=True, slots=True)
 class FaultCode:
-    """One code. All of them block: a catalog with a fault is not loaded."""
+    """One code. All of them block: a catalog with a fault is not loaded, or not published."""
 
     code: str
     says: str
@@ -109,6 +109,16 @@ FAULT_CODES: Final[Mapping[str, FaultCode]] = MappingProxyType(
                 "data.unknown-reference",
                 "A part refers to something that the catalog does not have.",
                 "It could never be built, or would be built with the wrong part.",
+            ),
+            FaultCode(
+                "data.unproved",
+                "A new or changed limit names no report of its own.",
+                "A wheel is loaded up to its limits, and a limit that nobody tested can hurt its rider.",
+            ),
+            FaultCode(
+                "data.unmeasured",
+                "A new or changed figure has not been measured twice.",
+                "Every spoke is cut by it, and a slip of one measurement shows only against another.",
             ),
         )
     }

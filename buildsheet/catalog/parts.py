@@ -59,6 +59,21 @@ ForceN = Annotated[float, Field(ge=400.0, le=5000.0)]
 
 MassG = Annotated[float, Field(gt=0.0, le=3000.0)]
 MassKg = Annotated[float, Field(gt=0.0, le=400.0)]
+SeatMm = Annotated[float, Field(ge=200.0, le=680.0)]
+FromCentreMm = Annotated[float, Field(ge=2.0, le=90.0)]
+MEASUREMENTS = Field(min_length=2, max_length=8)
+"""At least two, by two people or two tools: one number written twice proves nothing."""
+
+Report = Annotated[
+    str,
+    Field(
+        min_length=1,
+        max_length=120,
+        pattern=r"^[^\x00-\x1f\x7f-\x9f]*$",
+        description="the report that a limit rests on, in one line of up to 120 characters",
+    ),
+]
+"""Where a limit comes from: a test report with its number, a maker's sheet with its date."""
 
 
 class Part(BaseModel):
@@ -69,6 +84,48 @@ class Part(BaseModel):
     code: Code
     name: Name
     state: State = "active"
+
+
+class Evidence(BaseModel):
+    """What a part's limits rest on: limit -> report. Each kind says which limits it has."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+
+class RimEvidence(Evidence):
+    """The reports behind a rim's limits."""
+
+    spoke_limit_n: Report | None = None
+    max_spoke_section_mm2: Report | None = None
+    use_classes: Report | None = None
+    system_limits: Report | None = None
+    pressure_limits: Report | None = None
+
+
+class HubEvidence(Evidence):
+    """The reports behind a hub's limits."""
+
+    spoke_limit_n: Report | None = None
+    radial_spoke_limit_n: Report | None = None
+    rotor_max_mm: Report | None = None
+    use_classes: Report | None = None
+    system_limit_kg: Report | None = None
+    e_drive: Report | None = None
+
+
+class SpokeEvidence(Evidence):
+    """The reports behind a spoke's limits."""
+
+    spoke_limit_n: Report | None = None
+    use_classes: Report | None = None
+    system_limit_kg: Report | None = None
+
+
+class NippleEvidence(Evidence):
+    """The reports behind a nipple's limits."""
+
+    use_classes: Report | None = None
+    system_limit_kg: Report | None = None
 
 
 class RimSection(BaseModel):
@@ -107,6 +164,7 @@ class Rim(Part):
 
     ``bed_offset_mm`` is how far the spoke bed lies off centre (0: symmetric); which way it is turned
     follows from the wheel. ``drillings`` are the nipple holes the rim can be drilled with.
+    ``seat_measured_mm`` are measurements on the article, independent of each other and of the drawing.
     """
 
     brake: Brake
@@ -116,7 +174,8 @@ class Rim(Part):
     depth_mm: Annotated[float, Field(ge=8.0, le=120.0)]
     inner_width_mm: Annotated[float, Field(ge=10.0, le=80.0)]
     outer_width_mm: Annotated[float, Field(ge=14.0, le=110.0)]
-    seat_diameter_mm: Annotated[float, Field(ge=200.0, le=680.0)]
+    seat_diameter_mm: SeatMm
+    seat_measured_mm: Annotated[tuple[SeatMm, ...], MEASUREMENTS] | None = None
     bed_mm: Annotated[float, Field(ge=0.5, le=8.0)]
     bed_offset_mm: Annotated[float, Field(ge=0.0, le=8.0)] = 0.0
     holes: Annotated[tuple[Holes, ...], Field(min_length=1)]
@@ -141,6 +200,7 @@ class Rim(Part):
     track_mm: Annotated[float, Field(ge=3.0, le=30.0)] | None = None
     decal_size: Literal["S", "M", "L"] | None = None
     section: RimSection | None = None
+    evidence: RimEvidence | None = None
 
 
 class JBendFlange(BaseModel):
@@ -149,7 +209,8 @@ class JBendFlange(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
 
     circle_mm: Annotated[float, Field(ge=15.0, le=150.0)]
-    from_centre_mm: Annotated[float, Field(ge=2.0, le=90.0)]
+    from_centre_mm: FromCentreMm
+    from_centre_measured_mm: Annotated[tuple[FromCentreMm, ...], MEASUREMENTS] | None = None
     thickness_mm: Annotated[float, Field(ge=1.0, le=8.0)] | None = None
 
 
@@ -161,7 +222,8 @@ class StraightPullSeats(BaseModel):
 
     line_from_axis_mm: Annotated[float, Field(ge=3.0, le=80.0)]
     seat_ahead_mm: Annotated[float, Field(ge=0.0, le=60.0)]
-    from_centre_mm: Annotated[float, Field(ge=2.0, le=90.0)]
+    from_centre_mm: FromCentreMm
+    from_centre_measured_mm: Annotated[tuple[FromCentreMm, ...], MEASUREMENTS] | None = None
 
 
 class Hub(Part):
@@ -196,6 +258,7 @@ class Hub(Part):
     system_limit_kg: MassKg | None = None
     e_drive: bool = False
     mass_g: MassG
+    evidence: HubEvidence | None = None
 
 
 class Spoke(Part):
@@ -223,6 +286,7 @@ class Spoke(Part):
     shortest_mm: Annotated[int, Field(ge=60, le=340)]
     longest_mm: Annotated[int, Field(ge=60, le=340)]
     step_mm: Annotated[int, Field(ge=1, le=10)] = 1
+    evidence: SpokeEvidence | None = None
 
     @property
     def lengths_mm(self) -> range:
@@ -252,6 +316,7 @@ class Nipple(Part):
     excluded_rims: tuple[Code, ...] = ()
     colours: Annotated[tuple[Colour, ...], Field(min_length=1)]
     mass_g: Annotated[float, Field(gt=0.0, le=10.0)]
+    evidence: NippleEvidence | None = None
 
 
 class Washer(Part):

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from buildsheet.catalog.parts import Hub, Nipple, Part, Rim, Spoke
 from buildsheet.catalog.plausible.doubt import Doubt
 from buildsheet.catalog.plausible.hubs import hub_doubts
+from buildsheet.catalog.plausible.measured import evidence_doubts, measurement_doubts
 from buildsheet.catalog.plausible.rims import rim_doubts
 from buildsheet.catalog.plausible.spokes import nipple_doubts, spoke_doubts
 
@@ -26,3 +27,5 @@ def doubts(part: Part) -> Iterator[Doubt]:
         yield from spoke_doubts(part)
     elif isinstance(part, Nipple):
         yield from nipple_doubts(part)
+    yield from measurement_doubts(part)
+    yield from evidence_doubts(part)
