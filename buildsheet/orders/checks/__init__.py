@@ -40,23 +40,29 @@ OrderCheck = Callable[[Posted], Iterator[Raised]]
 class Question:
     """One check asked of one wheel, or of the order as a whole (``position`` None).
 
-    A change inside the other wheel cannot alter the answer about this one.
+    A change inside the other wheel cannot alter the answer about this one. ``check`` names the check
+    by family and function: ``rim_hub.hole_count``.
     """
 
     position: Position | None
     ask: Callable[[Posted], tuple[Raised, ...]]
+    check: str
 
 
 def _of_wheels(checks: tuple[WheelCheck, ...]) -> Iterator[Question]:
     positions: tuple[Position, Position] = ("front", "rear")
     for position in positions:
         for check in checks:
-            yield Question(position, partial(_ask_wheel, check, position))
+            yield Question(position, partial(_ask_wheel, check, position), _named(check))
 
 
 def _of_order(checks: tuple[OrderCheck, ...]) -> Iterator[Question]:
     for check in checks:
-        yield Question(None, partial(_ask_order, check))
+        yield Question(None, partial(_ask_order, check), _named(check))
+
+
+def _named(check: WheelCheck | OrderCheck) -> str:
+    return f"{check.__module__.rpartition('.')[2]}.{check.__qualname__}"
 
 
 def _ask_wheel(check: WheelCheck, position: Position, posted: Posted) -> tuple[Raised, ...]:

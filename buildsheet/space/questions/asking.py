@@ -1,0 +1,107 @@
+"""One check asked of a few members of an order, and what it refuses about them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.findings import Finding, Value
+from buildsheet.orders.changes import changed, value_at
+from buildsheet.orders.checks import QUESTIONS, Question
+from buildsheet.orders.posted import Posted
+from buildsheet.space.questions.reads import OF_FRONT, OF_ORDER, OF_REAR, OF_WHEEL, Reads
+
+ABSENCES: Final = frozenset({"order.missing-member", "lacing.pattern-missing"})
+"""Findings that a member is not there, rather than that it does not suit."""
+
+RULES_FAMILY: Final = "rules."
+"""Checks whose reads an edition decides; they are not among `ASKINGS`."""
+
+_EMPTY_WHEEL: Final[Mapping[str, Value]] = {"rim": None}
+"""A wheel of which nothing is said yet: a null member reads as absent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """One check asked of the members at ``reads`` (JSON Pointers) and of nothing else.
+
+    ``crossings`` stands for both sides at once: a pattern is named for both or for none.
+    """
+
+    question: Question
+    reads: tuple[str, ...]
+
+    def block(self, document: Mapping[str, Value], edition: Edition) -> Finding | None:
+        """The first finding that makes these members unbuildable; None where there is none.
+
+        Members of ``document`` outside ``reads`` are not looked at. Absent members count as left out
+        on purpose: an absence is refused where it stands at a member that this asking reads. A wheel
+        that the document does not have is not asked about.
+        """
+        part = only(document, self.reads)
+        position = self.question.position
+        if position is not None:
+            if not isinstance(document.get(position), dict):
+                return None
+            if position not in part:
+                part[position] = dict(_EMPTY_WHEEL)
+        posted = Posted(part, edition)
+        for raised in self.question.ask(posted):
+            finding = raised.finding
+            if finding.blocks and not self._is_elsewhere(finding):
+                return finding
+        return None
+
+    def _is_elsewhere(self, finding: Finding) -> bool:
+        return finding.code in ABSENCES and not any(
+            at == finding.at or at.startswith(finding.at + "/") for at in self.reads
+        )
+
+
+def only(document: Mapping[str, Value], places: tuple[str, ...]) -> dict[str, Value]:
+    """The document with these places alone; what is absent or null there is left out.
+
+    >>> only({"front": {"rim": "A", "hub": "B"}, "note": "x"}, ("/front/hub", "/front/washer"))
+    {'front': {'hub': 'B'}}
+    """
+    standing = ((at, value_at(document, at)) for at in places)
+    return changed({}, ((at, value) for at, value in standing if value is not None))
+
+
+def reads_of(question: Question) -> Reads:
+    """What a question reads, as places of the order. Raises KeyError for a check without an entry."""
+    position = question.position
+    if position is None:
+        return OF_ORDER[question.check]
+    own = OF_FRONT if position == "front" else OF_REAR
+    reads = own.get(question.check) or OF_WHEEL[question.check]
+    groups = tuple(_placed(group, position) for group in reads.groups)
+    return Reads(groups, _placed(reads.beside, position))
+
+
+def _placed(members: tuple[str, ...], position: str) -> tuple[str, ...]:
+    return tuple(
+        at.format(at=position) if at.startswith("/") else f"/{position}/{at}" for at in members
+    )
+
+
+def _askings() -> Iterator[Asking]:
+    for question in QUESTIONS:
+        if question.check.startswith(RULES_FAMILY):
+            continue
+        for group in reads_of(question).groups:
+            yield Asking(question, group)
+
+
+ASKINGS: Final[tuple[Asking, ...]] = tuple(_askings())
+"""Every check with every group of members that it can block for, cheap checks first.
+
+A complete order whose codes the edition knows is buildable exactly where no asking blocks.
+"""
+
+
+def askings_within(places: frozenset[str]) -> tuple[Asking, ...]:
+    """The askings that read none but these places."""
+    return tuple(each for each in ASKINGS if places.issuperset(each.reads))
