@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from buildsheet.catalog.house import LengthHouse
@@ -55,19 +55,25 @@ def choose(
         side: _inside(spokes[side].lengths_mm, targets_mm[side], window)
         for side in ("left", "right")
     }
-    pair: tuple[int | None, int | None] | None = min(
-        ((left, right) for left in inside["left"] for right in inside["right"]),
-        key=lambda pair: _cost(pair, targets_mm, house),
-        default=None,
-    )
-    if pair is None:
-        pair = (
-            _nearest(inside["left"], targets_mm.left + house.aim_mm),
-            _nearest(inside["right"], targets_mm.right + house.aim_mm),
-        )
+    pair = best_pair(Sides(inside["left"], inside["right"]), targets_mm, house)
     return Sides(
         left=_choice(spokes.left.lengths_mm, targets_mm.left, window, pair[0]),
         right=_choice(spokes.right.lengths_mm, targets_mm.right, window, pair[1]),
+    )
+
+
+def best_pair(
+    inside: Sides[Sequence[int]], targets_mm: Sides[float], house: LengthHouse
+) -> tuple[int | None, int | None]:
+    """Of the lengths inside each side's window the two that `choose` takes; None where there is none."""
+    pair: tuple[int | None, int | None] | None = min(
+        ((left, right) for left in inside.left for right in inside.right),
+        key=lambda pair: _cost(pair, targets_mm, house),
+        default=None,
+    )
+    return pair or (
+        _nearest(inside.left, targets_mm.left + house.aim_mm),
+        _nearest(inside.right, targets_mm.right + house.aim_mm),
     )
 
 
