@@ -184,6 +184,23 @@ class SheetHouse(HouseTable):
     first_spoke_mm: Annotated[float, Field(gt=0.0, le=3.0)]
 
 
+class BenchHouse(HouseTable):
+    """Judging a wheel: what is a pass, what passes only with a person's remark, what is told as a hint."""
+
+    low_spoke_share: Share
+    mean_percent: Annotated[float, Field(gt=0.0, le=30.0)]
+    remark_band_percent: Annotated[float, Field(gt=0.0, le=40.0)]
+    remark_lateral_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    remark_radial_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    remark_dish_offset_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    neighbours: Annotated[int, Field(ge=2, le=8)]
+    neighbours_percent: Annotated[float, Field(gt=0.0, le=30.0)]
+    thread_samples: Annotated[int, Field(ge=0, le=72)]
+    relief_rounds: Annotated[int, Field(ge=0, le=10)]
+    retrues_alone: Annotated[int, Field(ge=1, le=10)]
+    pitch_percent: Annotated[float, Field(gt=0.0, le=50.0)]
+
+
 class House(HouseTable):
     """The whole house file."""
 
@@ -199,4 +216,5 @@ class House(HouseTable):
     finish: FinishHouse
     pair: PairHouse
     sheet: SheetHouse
+    bench: BenchHouse
     markets: Annotated[Mapping[CountryCode, Market], AfterValidator(_fixed)]

@@ -18,6 +18,8 @@ NAMED_OTHERWISE = {
     "Foundation": "a book's symbols, all N/mm per mm or shares of it",
     "flange_turn": "a share of the hole pitch, wherever it stands",
     "TensionHouse.gauge_error": "a share of the reading",
+    "Mark.shown": "a place on a gauge's own scale",
+    "Tensions.typed": "in the unit that stands beside it",
 }
 
 

@@ -1,0 +1,242 @@
+"""What to turn next: the truing plan of the wheel as a structure, in rounds to walk round the wheel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, sqrt
+from typing import Final
+
+import numpy as np
+
+from buildsheet.bench.evidence import Evidence
+from buildsheet.bench.figures import Forces
+from buildsheet.bench.readings import Pass, RunOut
+from buildsheet.bench.task import Task
+from buildsheet.errors import CannotCompute, CannotLace
+from buildsheet.findings import Value
+from buildsheet.wheel.structure.arc import Floats
+from buildsheet.wheel.spec import Side
+
+
+_SAFE_SHARE: Final = 0.97
+"""Share of the stop value that a spoke above it is brought down to: below it by a gauge's error [own
+choice]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One nipple: eighths of a turn, positive tightens."""
+
+    hole: int
+    side: Side
+    eighths: int
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """Once round the wheel from the valve: all of it tightens, or all of it slackens."""
+
+    turns: tuple[Turn, ...]
+
+    @property
+    def tightens(self) -> bool:
+        """Whether this round tightens."""
+        return self.turns[0].eighths > 0
+
+
+@dataclass(frozen=True, slots=True)
+class Predicted:
+    """What the readings should be after the rounds; None where nothing was read to predict from."""
+
+    lateral_mm: float | None
+    radial_mm: float | None
+    dish_mm: float | None
+    tension_n: Forces
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to do, in order, and what will come of it. ``why_not`` says why there is nothing to turn."""
+
+    rounds: tuple[Round, ...]
+    predicted: Predicted | None
+    highest_n: float | None
+    remarks: tuple[str, ...]
+    why_not: str = ""
+
+    def as_json(self) -> dict[str, Value]:
+        """The advice as other programs read it."""
+        predicted = self.predicted
+        return {
+            "rounds": [
+                [
+                    {"hole": turn.hole, "side": turn.side, "eighths": turn.eighths}
+                    for turn in each.turns
+                ]
+                for each in self.rounds
+            ],
+            "predicted": None
+            if predicted is None
+            else {
+                "lateral_mm": predicted.lateral_mm,
+                "radial_mm": predicted.radial_mm,
+                "dish_mm": predicted.dish_mm,
+                "tension_n": list(predicted.tension_n),
+            },
+            "highest_n": self.highest_n,
+            "remarks": list(self.remarks),
+            "why_not": self.why_not,
+        }
+
+
+def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Advice:
+    """The next pass of truing from whatever was read.
+
+    ``wrong_ratio``: the sides stand as no wheel of this plan can; then nothing is turned before the
+    lacing was looked at. Never plans a spoke above the stop value.
+    """
+    if wrong_ratio:
+        return _nothing(
+            "Look at the hints first: turning nipples cannot mend a wheel laced otherwise."
+        )
+    if not any(_shape(read)) and all(each is None for each in proof.forces_n):
+        return _nothing("Nothing was read yet: read run-out, dish or tensions.")
+    # scipy is slow to import: only a bench that asks what to turn pays for it.
+    from buildsheet.wheel import structure
+    from buildsheet.wheel.truing import Goal, Readings, truing_plan
+
+    sheet = task.house.sheet
+    slackest_n = min(task.target_n.left, task.target_n.right)
+    goal = Goal(
+        target_n=tuple(task.target_n[side] for side in task.sides),
+        stop_n=task.stop_n,
+        floor_n=task.house.bench.low_spoke_share * slackest_n,
+        lateral_runout_mm=sheet.lateral_mm,
+        radial_runout_mm=sheet.radial_mm,
+        dish_mm=sheet.dish_offset_mm,
+        band_share=task.house.tension.band_percent / 100.0,
+    )
+    readings = Readings(
+        lateral_mm=_by_hole(read.lateral),
+        radial_mm=_by_hole(read.radial),
+        dish_mm=read.dish.offset_mm if read.dish else None,
+        tension_n=proof.forces_n,
+    )
+    try:
+        wheel = structure.solve(task.spec)
+        plan = truing_plan(wheel, readings, goal)
+    except (CannotCompute, CannotLace) as error:
+        return _nothing(f"{error}.")
+    if not plan.steps and any(each > task.stop_n for each in proof.forces_n if each is not None):
+        return _slacken(task, proof.forces_n, wheel.influence().tension_n)
+    return Advice(
+        rounds=_rounds(task, plan.steps),
+        predicted=Predicted(
+            plan.after.lateral_runout_mm,
+            plan.after.radial_runout_mm,
+            plan.after.dish_mm,
+            plan.after.tension_n,
+        ),
+        highest_n=plan.highest_n,
+        remarks=plan.remarks,
+        why_not="" if plan.steps else "; ".join(plan.remarks),
+    )
+
+
+def _slacken(task: Task, forces: Forces, per_turn_n: Floats) -> Advice:
+    """The spokes above the stop value brought down below it, and nothing else; what that does to the
+    others is counted, and whoever it lifts above the stop value comes down too."""
+    now_n = np.array([0.0 if each is None else each for each in forces])
+    eighths = np.zeros(len(now_n), dtype=int)
+    order: list[int] = []
+    for _ in range(len(now_n)):
+        high = int(np.argmax(now_n))
+        own_n = float(per_turn_n[high, high]) / 8.0
+        if now_n[high] <= task.stop_n or own_n <= 0.0:
+            break
+        down = ceil((now_n[high] - _SAFE_SHARE * task.stop_n) / own_n)
+        eighths[high] -= down
+        now_n -= per_turn_n[:, high] * down / 8.0
+        order.append(high)
+    turns = tuple(Turn(at + 1, task.sides[at], int(eighths[at])) for at in sorted(set(order)))
+    after = tuple(
+        None if was is None else float(will) for was, will in zip(forces, now_n, strict=True)
+    )
+    return Advice(
+        rounds=(Round(turns),) if turns else (),
+        predicted=Predicted(None, None, None, after),
+        highest_n=max(each for each in forces if each is not None),
+        remarks=("slacken the spokes above the stop value first; then read every spoke again",),
+        why_not="",
+    )
+
+
+def _nothing(why: str) -> Advice:
+    return Advice((), None, None, (), why)
+
+
+def _shape(read: Pass) -> tuple[object, ...]:
+    return _by_hole(read.lateral), _by_hole(read.radial), read.dish
+
+
+def _by_hole(run_out: RunOut | None) -> tuple[float | None, ...] | None:
+    return run_out.by_hole_mm if run_out is not None else None
+
+
+def _rounds(task: Task, steps: tuple[tuple[int, int], ...]) -> tuple[Round, ...]:
+    """Steps cut into walks: a new one where the hand would have to go back, or turn the other way."""
+    if not steps:
+        return ()
+    walks: list[list[tuple[int, int]]] = [[steps[0]]]
+    for before, step in pairwise(steps):
+        onward = step[0] > before[0] and (step[1] > 0) == (before[1] > 0)
+        if onward:
+            walks[-1].append(step)
+        else:
+            walks.append([step])
+    sides = task.sides
+    return tuple(
+        Round(tuple(Turn(hole, sides[hole - 1], eighths) for hole, eighths in walk))
+        for walk in walks
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Prediction:
+    """How good the last advice was, seen from the pass after it: differences measured less predicted;
+    ``tension_n`` is their root mean square over all spokes read."""
+
+    tension_n: float | None
+    lateral_mm: float | None
+    radial_mm: float | None
+    dish_mm: float | None
+
+    def as_json(self) -> dict[str, Value]:
+        """The differences, for a record."""
+        return {
+            "tension_rms_n": self.tension_n,
+            "lateral_mm": self.lateral_mm,
+            "radial_mm": self.radial_mm,
+            "dish_mm": self.dish_mm,
+        }
+
+
+def how_good(predicted: Predicted, read: Pass, proof: Evidence) -> Prediction:
+    """The next pass against what was predicted for it."""
+    pairs = [
+        (was, is_)
+        for was, is_ in zip(predicted.tension_n, proof.forces_n, strict=True)
+        if was is not None and is_ is not None
+    ]
+    squares = [(is_ - was) ** 2 for was, is_ in pairs]
+    return Prediction(
+        tension_n=sqrt(sum(squares) / len(squares)) if squares else None,
+        lateral_mm=_less(read.lateral.full_mm if read.lateral else None, predicted.lateral_mm),
+        radial_mm=_less(read.radial.full_mm if read.radial else None, predicted.radial_mm),
+        dish_mm=_less(read.dish.offset_mm if read.dish else None, predicted.dish_mm),
+    )
+
+
+def _less(is_: float | None, was: float | None) -> float | None:
+    return None if is_ is None or was is None else is_ - was

@@ -1,0 +1,209 @@
+"""What is there to judge by, and what is missing. Readings become newtons here, or a reason why not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from buildsheet.bench.codes import found
+from buildsheet.bench.figures import Forces
+from buildsheet.bench.gauges import GaugeTable, Unit, force_n
+from buildsheet.bench.readings import Pass, Tensions
+from buildsheet.bench.task import Task
+from buildsheet.errors import CannotCompute
+from buildsheet.findings import Finding, Value
+from buildsheet.units import NEWTON_PER_KGF
+from buildsheet.wheel.spec import SIDES, Side
+
+Tables = Mapping[tuple[str, str], GaugeTable]
+"""Calibration tables by gauge and spoke type; the newest of each."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """``forces_n``: what may be judged, by hole. ``at_least_n``: what each spoke carries at least, also
+    where the reading is no evidence (beyond the table, or without one): enough to say stop, never to say
+    pass. ``error_share``: the larger gauge error of the tables used. ``missing``: why nothing more."""
+
+    forces_n: Forces
+    at_least_n: Forces
+    error_share: float
+    tables: tuple[str, ...]
+    missing: tuple[Finding, ...]
+
+
+def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
+    """Everything that was read, as far as it counts."""
+    used = _tables(task, read.tensions, tables)
+    valid = {side: table for side, table in used.items() if table.valid_on(day)}
+    holes = len(task.lacing)
+    forces: list[float | None] = [None] * holes
+    at_least: list[float | None] = [None] * holes
+    beyond: list[Finding] = []
+    for hole, side in enumerate(task.sides, start=1):
+        typed = _typed(read.tensions, hole)
+        if typed is None or read.tensions is None:
+            continue
+        at_least[hole - 1] = _at_least_n(typed, read.tensions.unit, used.get(side))
+        if side in valid:
+            try:
+                forces[hole - 1] = force_n(typed, read.tensions.unit, valid[side])
+            except CannotCompute as error:
+                says = f"Hole {hole}: {error}. Use a gauge that is calibrated there."
+                beyond.append(
+                    found(
+                        "bench.gauge-range",
+                        "block",
+                        f"/tension/{hole - 1}",
+                        says,
+                        have={"hole": hole},
+                    )
+                )
+    missing = (
+        *_sheet(task, read),
+        *_gauge(task, read.tensions, used, day),
+        *beyond,
+        *_unread(task, read.tensions),
+        *_rest(task, read),
+    )
+    errors = [table.error_share for table in used.values()]
+    return Evidence(
+        forces_n=tuple(forces),
+        at_least_n=tuple(at_least),
+        error_share=max(errors, default=task.house.tension.gauge_error),
+        tables=tuple(sorted({table.name for table in used.values()})),
+        missing=missing,
+    )
+
+
+def _tables(task: Task, tensions: Tensions | None, tables: Tables) -> dict[Side, GaugeTable]:
+    if tensions is None:
+        return {}
+    asked = {side: tables.get((tensions.gauge, task.spokes[side])) for side in SIDES}
+    return {side: table for side, table in asked.items() if table is not None}
+
+
+def _typed(tensions: Tensions | None, hole: int) -> float | None:
+    if tensions is None or hole > len(tensions.typed):
+        return None
+    return tensions.typed[hole - 1]
+
+
+def _at_least_n(typed: float, unit: Unit, table: GaugeTable | None) -> float | None:
+    """What the spoke carries at least, whatever the reading is worth as evidence."""
+    if unit != "scale":
+        return typed * (NEWTON_PER_KGF if unit == "kgf" else 1.0)
+    if table is None:
+        return None
+    low, high = table.shown_range
+    return force_n(min(max(typed, low), high), "scale", table)
+
+
+def _sheet(task: Task, read: Pass) -> Iterator[Finding]:
+    if read.issue != task.issue:
+        yield found(
+            "bench.sheet-void",
+            "block",
+            "/issue",
+            f"These readings belong to issue {read.issue or '(none)'}; issue {task.issue} is in force. "
+            "Stop, fetch the new sheet and read again by its targets.",
+            have={"issue": read.issue},
+            need={"issue": task.issue},
+        )
+
+
+def _gauge(
+    task: Task, tensions: Tensions | None, used: Mapping[Side, GaugeTable], day: date
+) -> Iterator[Finding]:
+    if tensions is None:
+        return
+    for spoke in dict.fromkeys(task.spokes[side] for side in SIDES):
+        side: Side = "left" if task.spokes.left == spoke else "right"
+        table = used.get(side)
+        if table is None:
+            says = (
+                f"Gauge {tensions.gauge or '(none)'} has no table for spoke {spoke}: not judged. Take a "
+                "gauge that has one, or have this one calibrated on that spoke."
+            )
+        elif not table.valid_on(day):
+            says = (
+                f"Table {table.name} is valid from {table.made_on} to {table.due_on}, not on {day}: not "
+                "judged. Have the gauge calibrated, or take another."
+            )
+        else:
+            continue
+        have: dict[str, Value] = {"gauge": tensions.gauge, "spoke": spoke}
+        yield found("bench.gauge-table", "block", "/gauge", says, have=have)
+
+
+def _unread(task: Task, tensions: Tensions | None) -> Iterator[Finding]:
+    unread = [each.hole for each in task.lacing if _typed(tensions, each.hole) is None]
+    if unread:
+        holes: list[Value] = list(unread)
+        yield found(
+            "bench.reading-missing",
+            "block",
+            "/tension",
+            f"{len(unread)} of {len(task.lacing)} spokes have no tension reading: "
+            f"{_listed(unread)}. Read every spoke.",
+            have={"holes": holes},
+            need={"readings": len(task.lacing)},
+        )
+    extra = len(tensions.typed) - len(task.lacing) if tensions else 0
+    if extra > 0:
+        yield found(
+            "bench.reading-missing",
+            "block",
+            "/tension",
+            f"{extra} more readings than the wheel's {len(task.lacing)} spokes: they belong to another "
+            "wheel, or a hole was counted twice. Read again from the valve.",
+            have={"readings": len(task.lacing) + extra},
+            need={"readings": len(task.lacing)},
+        )
+
+
+def _listed(holes: list[int]) -> str:
+    shown = ", ".join(str(each) for each in holes[:8])
+    return f"hole {shown}" + (" ..." if len(holes) > 8 else "")
+
+
+def _rest(task: Task, read: Pass) -> Iterator[Finding]:
+    """Everything besides tension that a finished wheel needs."""
+    wanted: tuple[tuple[str, bool, str], ...] = (
+        ("rim_serial", not read.rim_serial, "the rim's serial"),
+        ("hub_serial", not read.hub_serial, "the hub's serial"),
+        ("lateral", read.lateral is None or read.lateral.full_mm is None, "the lateral run-out"),
+        ("radial", read.radial is None or read.radial.full_mm is None, "the radial run-out"),
+        ("dish", read.dish is None, "the dish"),
+        ("mass_g", read.mass_g is None, "the wheel's mass"),
+        ("free_play", read.free_play is None, "whether the hub runs free without play"),
+        ("twisted", read.twisted is None, "whether spokes are wound up"),
+        ("relief_rounds", read.relief_rounds is None, "how many rounds of stress relief were done"),
+    )
+    for member, absent, what in wanted:
+        if absent:
+            yield found(
+                "bench.reading-missing",
+                "block",
+                f"/{member}",
+                f"Nothing says {what}. A wheel is not finished without it.",
+                have={"missing": member},
+            )
+    samples = task.house.bench.thread_samples
+    if len(read.threads) < samples:
+        yield found(
+            "bench.reading-missing",
+            "block",
+            "/threads",
+            f"{len(read.threads)} spoke ends were looked at, {samples} wanted, both sides.",
+            have={"samples": len(read.threads)},
+            need={"samples": samples},
+        )
+    if not read.caps_fitted:
+        yield found(
+            "bench.caps-missing",
+            "block",
+            "/caps_fitted",
+            "The dish counts only with the ordered end caps fitted. Fit them, read the dish, say so.",
+        )
