@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 from math import ceil, sqrt
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from buildsheet.bench.evidence import Evidence
 from buildsheet.bench.figures import Forces
@@ -15,9 +16,11 @@ from buildsheet.bench.readings import Pass, RunOut
 from buildsheet.bench.task import Task
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Value
-from buildsheet.wheel.structure.arc import Floats
 from buildsheet.wheel.spec import Side
 
+Floats = NDArray[np.float64]
+Step = tuple[int, int]
+"""Hole (from 1) and eighths of a turn, positive tightens."""
 
 _SAFE_SHARE: Final = 0.97
 """Share of the stop value that a spoke above it is brought down to: below it by a gauge's error [own
@@ -125,13 +128,14 @@ def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Adv
     )
     try:
         wheel = structure.solve(task.spec)
+        if any(each > task.stop_n for each in proof.forces_n if each is not None):
+            return _slacken(task, proof.forces_n, wheel.influence().tension_n)
         plan = truing_plan(wheel, readings, goal)
+        steps = _walked(plan.steps, proof.forces_n, wheel.influence().tension_n, task.stop_n)
     except (CannotCompute, CannotLace) as error:
         return _nothing(f"{error}.")
-    if not plan.steps and any(each > task.stop_n for each in proof.forces_n if each is not None):
-        return _slacken(task, proof.forces_n, wheel.influence().tension_n)
     return Advice(
-        rounds=_rounds(task, plan.steps),
+        rounds=_rounds(task, steps),
         predicted=Predicted(
             plan.after.lateral_runout_mm,
             plan.after.radial_runout_mm,
@@ -182,6 +186,27 @@ def _shape(read: Pass) -> tuple[object, ...]:
 
 def _by_hole(run_out: RunOut | None) -> tuple[float | None, ...] | None:
     return run_out.by_hole_mm if run_out is not None else None
+
+
+def _walked(
+    steps: tuple[Step, ...], forces: Forces, per_turn_n: Floats, stop_n: float
+) -> tuple[Step, ...]:
+    """The same steps with neighbours that turn one way put in hole order, so that a hand walks round the
+    wheel instead of to and fro; as planned where that would bring a spoke nearer to the stop value than
+    a gauge's error, or where not all spokes were read."""
+    from buildsheet.wheel.truing.rounds import tension_path_n
+
+    if not steps or any(each is None for each in forces):
+        return steps
+    walked: list[Step] = []
+    for _, group in groupby(steps, key=lambda step: step[1] > 0):
+        turned: dict[int, int] = {}
+        for hole, eighths in group:
+            turned[hole] = turned.get(hole, 0) + eighths
+        walked.extend(sorted(turned.items()))
+    read_n = np.array([0.0 if each is None else each for each in forces])
+    path_n = tension_path_n(tuple(walked), read_n, per_turn_n)
+    return tuple(walked) if float(path_n.max()) <= _SAFE_SHARE * stop_n else steps
 
 
 def _rounds(task: Task, steps: tuple[tuple[int, int], ...]) -> tuple[Round, ...]:
