@@ -1,0 +1,18 @@
+"""Every sound wheel of an edition with its figures; colours, driver body, decals and use left open.
+
+`pairs` says what decides the wheels of one rim with one hub, `walk` finds the sound ones, `remembered`
+joins and keeps them, `build` is what comes out.
+"""
+
+from buildsheet.space.builds.build import Builds, FigureRow, Figures, WheelBuild
+from buildsheet.space.builds.remembered import POSITIONS, Progress, builds_of
+
+__all__ = [
+    "POSITIONS",
+    "Builds",
+    "FigureRow",
+    "Figures",
+    "Progress",
+    "WheelBuild",
+    "builds_of",
+]
