@@ -27,13 +27,16 @@ FAMILY: Final = "DejaVu Sans Condensed, DejaVu Sans, Verdana, sans-serif"
 """Where the face is missing, ``textLength`` keeps every line as wide as on paper."""
 
 
-def svg_text(page: Page) -> str:
-    """The page as one ``svg`` element."""
+def svg_text(page: Page, css_class: str = "") -> str:
+    """The page as one ``svg`` element, of this class where one is given: a page's own style sheet may
+    then size and colour it, over what the attributes here say."""
     body = "".join(_element(each) for each in page.ink)
+    named = f' class="{css_class}"' if css_class else ""
     w, h = _n(page.w_mm), _n(page.h_mm)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="{w}mm" height="{h}mm"'
-        f' role="img" fill="none" stroke-linecap="butt"><title>{escape(printable(page.title))}</title>'
+        f'{named} role="img" fill="none" stroke-linecap="butt">'
+        f"<title>{escape(printable(page.title))}</title>"
         f'<rect width="{w}" height="{h}" fill="#fff"/>{body}</svg>'
     )
 
