@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
-from typing import Final
+from typing import Final, TypeVar
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Part
 from buildsheet.findings import Value
+
+P = TypeVar("P", bound=Part)
 
 Changes = tuple[tuple[str, Value], ...]
 """Places with what is put there, in the order of places."""
@@ -40,8 +42,12 @@ def _open(parts: Mapping[str, Part]) -> list[Value]:
     return [code for code, part in parts.items() if part.state == "active"]
 
 
+def _active(parts: Mapping[str, P]) -> Iterator[P]:
+    return (part for part in parts.values() if part.state == "active")
+
+
 def _holes(edition: Edition) -> list[Value]:
-    return [*sorted({each for rim in edition.rims.values() for each in rim.holes})]
+    return [*sorted({each for rim in _active(edition.rims) for each in rim.holes})]
 
 
 def _hubs(edition: Edition, position: str) -> list[Value]:
@@ -50,7 +56,7 @@ def _hubs(edition: Edition, position: str) -> list[Value]:
 
 
 def _axles(edition: Edition, position: str) -> list[Value]:
-    hubs = (each for each in edition.hubs.values() if each.position == position)
+    hubs = (each for each in _active(edition.hubs) if each.position == position)
     return [*sorted({axle for hub in hubs for axle in hub.axles})]
 
 
@@ -59,11 +65,11 @@ def _spokes(edition: Edition) -> list[Value]:
 
 
 def _nipple_colours(edition: Edition) -> list[Value]:
-    return [*sorted({each for nipple in edition.nipples.values() for each in nipple.colours})]
+    return [*sorted({each for nipple in _active(edition.nipples) for each in nipple.colours})]
 
 
 def _tyre_widths(edition: Edition) -> list[Value]:
-    rows = (row for rim in edition.rims.values() for row in rim.pressure_limits or ())
+    rows = (row for rim in _active(edition.rims) for row in rim.pressure_limits or ())
     return [*sorted({row.tyre_mm for row in rows})]
 
 
@@ -94,8 +100,7 @@ def companions(at: str) -> tuple[str, ...]:
 
 
 def _colours(edition: Edition) -> list[Value]:
-    made = (each for each in edition.decals.values() if each.state == "active")
-    return [*sorted({each.colour for each in made})]
+    return [*sorted({each.colour for each in _active(edition.decals)})]
 
 
 _ONE_SIDE: Final[tuple[Value, ...]] = tuple(range(MOST_CROSSINGS + 1))

@@ -13,19 +13,24 @@ from buildsheet.wheel.spec import HoleAngle, LacedSpoke, Mechanics
 
 def serving(assembly: Assembly, programs: Iterable[DrillingProgram]) -> tuple[DrillingProgram, ...]:
     """The active programs made for this rim, hole count, wheel position and kind of nipple hole."""
+    return tuple(each for each in made_for(assembly, programs) if each.state == "active")
+
+
+def made_for(
+    assembly: Assembly, programs: Iterable[DrillingProgram]
+) -> tuple[DrillingProgram, ...]:
+    """The programs made for such a wheel, whatever their state."""
     wanted = (assembly.rim.code, assembly.holes, assembly.position, assembly.drilling)
     return tuple(
-        each
-        for each in programs
-        if each.state == "active" and (each.rim, each.holes, each.position, each.drilling) == wanted
+        each for each in programs if (each.rim, each.holes, each.position, each.drilling) == wanted
     )
 
 
 def drilling_plan(
-    assembly: Assembly, mechanics: Mechanics, programs: tuple[DrillingProgram, ...]
+    drilling: str, mechanics: Mechanics, programs: tuple[DrillingProgram, ...]
 ) -> DrillingPlan:
     """Every spoke's direction at its hole, with the program that comes nearest (None where there is
-    no program for such a wheel)."""
+    no program for such a wheel). ``drilling`` is the kind of nipple hole."""
     best: tuple[float, int, DrillingProgram] | None = None
     for program in programs:
         worst_deg, hole = worst_misalignment(program, mechanics)
@@ -33,7 +38,7 @@ def drilling_plan(
             best = (worst_deg, hole, program)
     return DrillingPlan(
         program=best[2].code if best else None,
-        drilling=assembly.drilling,
+        drilling=drilling,
         holes=mechanics.drilling,
         largest_misalignment_deg=best[0] if best else None,
         worst_hole=best[1] if best else None,

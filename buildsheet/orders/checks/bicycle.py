@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildsheet.findings import Value
 from buildsheet.orders.posted import SAME, PostedWheel
 from buildsheet.orders.raised import Raised
+from buildsheet.orders.states import closed_in_words
 
 
 def brake(wheel: PostedWheel) -> Iterator[Raised]:
@@ -118,17 +119,19 @@ def axle(wheel: PostedWheel) -> Iterator[Raised]:
             ways=("hub", place),
         )
         return
-    caps = [
+    made = [
         each
         for each in wheel.edition.end_caps.values()
-        if each.axle == wanted and hub.code in each.hubs and each.state == "active"
+        if each.axle == wanted and hub.code in each.hubs
     ]
+    caps = [each for each in made if each.state == "active"]
     if not caps:
         yield wheel.found(
             "fit.end-caps",
             "block",
             "hub",
-            f"The catalog has no end caps that bring hub {hub.code} to {wanted}. Take another hub.",
+            f"The catalog has no end caps that bring hub {hub.code} to {wanted}."
+            f"{closed_in_words(made)} Take another hub.",
             have={"axle": wanted},
             need={"end_caps": "for this hub and axle"},
             also=(place,),

@@ -10,14 +10,8 @@ from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Value
 from buildsheet.orders.posted import PostedWheel
 from buildsheet.orders.raised import Raised
+from buildsheet.orders.states import STATE_WORDS
 from buildsheet.plan.tension import UnknownLimit
-
-STATE_WORDS: Mapping[str, str] = {
-    "draft": "is a draft and not released yet",
-    "no-new-orders": "takes no new orders",
-    "service-only": "is kept for service only",
-    "ended": "has ended",
-}
 
 
 def parts_known(wheel: PostedWheel) -> Iterator[Raised]:
@@ -65,9 +59,10 @@ def _named_parts(
 
 
 def _unknown(wheel: PostedWheel, at: str, code: str, parts: Mapping[str, Part]) -> Raised:
-    near = get_close_matches(code, parts, n=3, cutoff=0.5)
+    released = [known for known, part in parts.items() if part.state != "draft"]
+    near = get_close_matches(code, released, n=3, cutoff=0.5)
     hint = f" Meant {' or '.join(near)}?" if near else " Look it up in the catalog."
-    known: list[Value] = list(parts)
+    known: list[Value] = [*released]
     return wheel.found(
         "data.unknown-part",
         "block",

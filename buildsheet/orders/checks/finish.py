@@ -10,6 +10,7 @@ from buildsheet.catalog.parts import Decal
 from buildsheet.findings import Value
 from buildsheet.orders.posted import SAME, Posted, PostedWheel
 from buildsheet.orders.raised import Raised
+from buildsheet.orders.states import closed_in_words
 
 HANDS: Final[tuple[Literal["left"], Literal["right"]]] = ("left", "right")
 
@@ -119,7 +120,8 @@ def _colour(order: Posted, at: str, pairs: list[tuple[str, str]]) -> Iterator[Ra
     }
     lacking = [size for size, hands in made.items() if not hands]
     if lacking:
-        of_colour = (each for each in order.edition.decals.values() if each.colour == colour)
+        of_colour = [each for each in order.edition.decals.values() if each.colour == colour]
+        closed = closed_in_words(each for each in of_colour if each.size in lacking)
         sizes_made: list[Value] = [
             *sorted({each.size for each in of_colour if each.state == "active"})
         ]
@@ -129,7 +131,7 @@ def _colour(order: Posted, at: str, pairs: list[tuple[str, str]]) -> Iterator[Ra
             "block",
             at,
             f"{colour} decals are not made in size {' and '.join(lacking)} in edition "
-            f"{order.edition.number}, only in {sizes_named}. Take another colour.",
+            f"{order.edition.number}, only in {sizes_named}.{closed} Take another colour.",
             have={"colour": colour, "size": [*lacking]},
             need={"sizes_made": sizes_made},
             also=tuple(wheel.place("rim") for wheel in order.wheels),

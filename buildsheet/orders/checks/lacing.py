@@ -9,8 +9,10 @@ from buildsheet.catalog.house import LacingHouse
 from buildsheet.errors import CannotLace
 from buildsheet.orders.posted import SAME, PostedWheel
 from buildsheet.orders.raised import Raised
+from buildsheet.orders.states import closed_in_words
 from buildsheet.plan.assembly import feature
 from buildsheet.plan.build import Computed
+from buildsheet.plan.programs import made_for
 from buildsheet.wheel.spec import SIDES, Side, Sides
 from buildsheet.wheel.wrap import crossings_of
 
@@ -281,12 +283,13 @@ def drilling(wheel: PostedWheel) -> Iterator[Raised]:
         return
     plan, rim = computed.drilling, computed.assembly.rim
     if plan.program is None or plan.largest_misalignment_deg is None:
+        closed = closed_in_words(made_for(computed.assembly, wheel.edition.programs.values()))
         yield wheel.found(
             "lacing.drilling-program",
             "block",
             "rim",
             f"There is no program to drill rim {rim.code} with {wheel.holes} {plan.drilling} holes "
-            f"as a {wheel.position} wheel. Take another drilling, or have one proved.",
+            f"as a {wheel.position} wheel.{closed} Take another drilling, or have one proved.",
             have={"rim": rim.code, "holes": wheel.holes, "drilling": plan.drilling},
             need={"program": "for this rim, count and position"},
             also=("holes", "nipple"),
