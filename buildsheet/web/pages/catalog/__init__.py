@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from buildsheet.web.pages.catalog import parts, said
+from buildsheet.web.pages.catalog import drawing, parts, said
 
-SECTIONS = (parts, said)
+SECTIONS = (parts, drawing, said)
 
 
 def add_routes(blueprint: Blueprint) -> None:

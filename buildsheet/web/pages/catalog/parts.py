@@ -10,6 +10,7 @@ from buildsheet.actions.desk.show_catalog import (
     part_values,
 )
 from buildsheet.actions.editions import running_edition
+from buildsheet.web.pages.catalog.drawing import query_of_values
 from buildsheet.web.pages.catalog.form.groups import groups_of
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
 from buildsheet.web.pages.catalog.form.written import value_at
@@ -65,4 +66,5 @@ def part_page(kind: str, code: str) -> str:
         values=values,
         groups=groups_of(kind),
         value_at=value_at,
+        drawn=query_of_values(kind, values),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from flask import Blueprint
@@ -23,6 +23,8 @@ def add_routes(blueprint: Blueprint) -> None:
         "grouped": grouped,
         "counted": counted,
         "as_text": as_text,
+        "capitalize_first": capital_first,
+        "plain_value": plain_value,
     }
     for name, spoken in filters.items():
         blueprint.add_app_template_filter(spoken, name)
@@ -63,6 +65,31 @@ def grouped(number: int) -> str:
     '1\u202f234\u202f567'
     """
     return f"{number:,}".replace(",", "\u202f")
+
+
+def capital_first(sentence: str) -> str:
+    """The sentence with a capital; the rest stays as it is.
+
+    >>> capital_first("a number from 8 to 120")
+    'A number from 8 to 120'
+    """
+    return sentence[:1].upper() + sentence[1:]
+
+
+def plain_value(value: Any) -> str:
+    """A value of a catalog table in one line.
+
+    >>> plain_value(None), plain_value([20, 24]), plain_value(33.0)
+    ('not said', '20 24', '33')
+    """
+    if value is None:
+        return "not said"
+    if isinstance(value, Mapping):
+        return ", ".join(f"{key} {plain_value(each)}" for key, each in value.items())
+    if isinstance(value, (list, tuple)):
+        between = "; " if any(isinstance(each, Mapping) for each in value) else " "
+        return between.join(plain_value(each) for each in value) or "none"
+    return as_text(value)
 
 
 def counted(number: int, one: str, many: str = "") -> str:
