@@ -1,266 +1,29 @@
-"""Posted bytes as JSON, strictly: whatever is no honest JSON is said with its place.
-
-Refused although Python's parser would let them pass: members given twice (one of them would be lost
-in silence), ``NaN`` and ``Infinity`` (no JSON), numbers beyond what a double holds, half a surrogate
-pair, control characters, nesting that no order needs.
-"""
+"""Posted bytes as the members of an order, strictly: see `buildsheet.documents.text`."""
 
 from __future__ import annotations
 
-import json
-import unicodedata
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Final
 
-from buildsheet.findings import Finding, Value, pointer
-from buildsheet.orders.codes import found
+from buildsheet.documents import text
+from buildsheet.documents.kind import Kind
+from buildsheet.documents.text import Parsed
+from buildsheet.orders.codes import CODES
 
-MOST_BYTES: Final = 64 * 1024
-MOST_LEVELS: Final = 12
-MOST_MEMBERS: Final = 400
-"""An order has about fifty members; this bounds the answer to a hostile one."""
+ORDER: Final = Kind("an order", "order", CODES, lines_allowed=frozenset({"/note"}))
+"""An order has about fifty members in four levels."""
 
-MOST_DIGITS: Final = 15
-"""Every whole number of so many digits is exact in a double."""
+MOST_BYTES: Final = ORDER.most_bytes
+MOST_LEVELS: Final = ORDER.most_levels
+MOST_MEMBERS: Final = ORDER.most_members
 
-LINES_ALLOWED: Final = frozenset({"/note"})
-"""Where line breaks and tabs are text and not an accident."""
-
-
-@dataclass(frozen=True, slots=True)
-class Parsed:
-    """The document without what could not be kept, and a finding for each place that was dropped.
-
-    ``document`` is None where nothing could be read at all.
-    """
-
-    document: dict[str, Value] | None
-    faults: Mapping[str, Finding] = field(default_factory=dict)
-
-
-class _NoNumber:
-    """Stands where the text has a number that JSON or a double cannot hold."""
-
-    def __init__(self, text: str) -> None:
-        self.text = text
-
-
-class _Twice(dict[str, object]):
-    """An object in whose text a member stands twice; ``names`` says which."""
-
-    names: tuple[str, ...] = ()
+__all__ = ["MOST_BYTES", "MOST_LEVELS", "MOST_MEMBERS", "ORDER", "Parsed", "parse", "sift"]
 
 
 def parse(raw: bytes) -> Parsed:
     """The posted bytes as a document, strictly."""
-    if len(raw) > MOST_BYTES:
-        return _unreadable(
-            "order.too-large",
-            f"The document has {len(raw)} bytes; an order has at most {MOST_BYTES}.",
-            have={"bytes": len(raw)},
-            need={"most_bytes": MOST_BYTES},
-        )
-    try:
-        text = raw.decode("utf-8")
-    except UnicodeDecodeError as error:
-        return _unreadable(
-            "order.not-utf8",
-            f"The text is not UTF-8 at byte {error.start}.",
-            have={"byte": error.start},
-        )
-    if _levels(text) > MOST_LEVELS:
-        return _unreadable(
-            "order.too-deep",
-            f"The document nests deeper than {MOST_LEVELS} levels; an order needs four.",
-            need={"most_levels": MOST_LEVELS},
-        )
-    try:
-        loaded = json.loads(
-            text,
-            object_pairs_hook=_object,
-            parse_constant=_NoNumber,
-            parse_int=_whole,
-            parse_float=_fraction,
-        )
-    except json.JSONDecodeError as error:
-        return _unreadable(
-            "order.not-json",
-            f"The text is no JSON: {error.msg} in line {error.lineno}, column {error.colno}.",
-            have={"line": error.lineno, "column": error.colno},
-        )
-    return sift(loaded)
+    return text.parse(raw, ORDER)
 
 
 def sift(loaded: object) -> Parsed:
     """A parsed document without the values that no member may have, each with its finding."""
-    if not isinstance(loaded, dict):
-        return _unreadable(
-            "order.wrong-type",
-            f"The document is {_kind(loaded)}; an order is an object.",
-            have={"type": _kind(loaded)},
-            need={"type": "an object"},
-        )
-    faults: dict[str, Finding] = {}
-    document: dict[str, Value] = {}
-    for members, _ in enumerate(_sift_object(loaded, "", document, faults), start=1):
-        if members > MOST_MEMBERS:
-            return _unreadable(
-                "order.too-large",
-                f"The document has more than {MOST_MEMBERS} members; an order has about fifty.",
-                need={"most_members": MOST_MEMBERS},
-            )
-    return Parsed(document, faults)
-
-
-def _sift_object(
-    loaded: Mapping[object, object], at: str, into: dict[str, Value], faults: dict[str, Finding]
-) -> Iterator[None]:
-    """Fill ``into`` with what is sound; one step per member, so that the caller can stop."""
-    twice = loaded.names if isinstance(loaded, _Twice) else ()
-    for name, value in loaded.items():
-        yield
-        if not isinstance(name, str) or _bad_character(name, lines=False):
-            faults[at] = found(
-                "order.text", "block", at, f"A member's name holds {_shown(name)}.", edition=None
-            )
-            continue
-        here = at + pointer(name)
-        if name in twice:
-            faults[here] = found(
-                "order.duplicate-member",
-                "block",
-                here,
-                f"{_shown(name)} stands twice; which one counts?",
-                edition=None,
-            )
-            continue
-        yield from _sift_value(value, here, name, into, faults)
-
-
-def _sift_value(
-    value: object, at: str, name: str, into: dict[str, Value], faults: dict[str, Finding]
-) -> Iterator[None]:
-    if isinstance(value, Mapping):
-        inner: dict[str, Value] = {}
-        into[name] = inner
-        yield from _sift_object(value, at, inner, faults)
-    elif isinstance(value, list | tuple):
-        items: dict[str, Value] = {}
-        for place, item in enumerate(value):
-            yield
-            yield from _sift_value(item, at + pointer(place), str(place), items, faults)
-        into[name] = list(items.values())
-    else:
-        fault = _scalar_fault(value, at)
-        if fault:
-            faults[at] = fault
-        else:
-            into[name] = value  # type: ignore[assignment]  # what is left is a JSON scalar
-
-
-def _scalar_fault(value: object, at: str) -> Finding | None:
-    if isinstance(value, str):
-        bad = _bad_character(value, lines=at in LINES_ALLOWED)
-        if not bad:
-            return None
-        says = f"The text holds {bad}, which nobody can read or print."
-        return found("order.text", "block", at, says, edition=None)
-    if value is None or isinstance(value, bool):
-        return None
-    if isinstance(value, int):
-        return None if abs(value) < 10**MOST_DIGITS else _number_fault(str(value), at)
-    if isinstance(value, float):
-        return None if value - value == 0.0 else _number_fault(str(value), at)
-    if isinstance(value, _NoNumber):
-        return _number_fault(value.text, at)
-    says = f"The value is {_kind(value)}, which JSON does not have."
-    return found("order.wrong-type", "block", at, says, edition=None)
-
-
-def _number_fault(text: str, at: str) -> Finding:
-    short = text if len(text) <= 12 else f"{text[:8]}... of {len(text)} digits"
-    says = f"{short} is no number that a wheel can have."
-    return found("order.not-a-number", "block", at, says, have={"text": text[:12]}, edition=None)
-
-
-def _bad_character(text: str, *, lines: bool) -> str:
-    """The name of the first character that no text may hold; '' where there is none."""
-    if text.isprintable():
-        return ""
-    for character in text:
-        if lines and character in "\n\t\r\u200c\u200d":
-            continue
-        # Cc control, Cs half a surrogate pair, Co private, Cn unassigned, Cf hidden (turns text round)
-        if unicodedata.category(character) in {"Cc", "Cs", "Co", "Cn", "Cf", "Zl", "Zp"}:
-            return f"the character U+{ord(character):04X}"
-    return ""
-
-
-def _levels(text: str) -> int:
-    """How deep objects and lists nest, counted before the parser's own stack is at stake."""
-    if text.count("{") + text.count("[") <= MOST_LEVELS:
-        return 0
-    deepest = level = 0
-    in_string = escaped = False
-    for character in text:
-        if in_string:
-            if escaped:
-                escaped = False
-            elif character == "\\":
-                escaped = True
-            elif character == '"':
-                in_string = False
-        elif character == '"':
-            in_string = True
-        elif character in "{[":
-            level += 1
-            if level > MOST_LEVELS:
-                return level
-            deepest = max(deepest, level)
-        elif character in "}]":
-            level -= 1
-    return deepest
-
-
-def _object(pairs: list[tuple[str, object]]) -> dict[str, object]:
-    plain = dict(pairs)
-    if len(plain) == len(pairs):
-        return plain
-    seen: set[str] = set()
-    names = [name for name, _ in pairs if name in seen or seen.add(name)]  # type: ignore[func-returns-value]
-    twice = _Twice(plain)
-    twice.names = tuple(names)
-    return twice
-
-
-def _whole(text: str) -> int | _NoNumber:
-    return int(text) if len(text.lstrip("-")) <= MOST_DIGITS else _NoNumber(text)
-
-
-def _fraction(text: str) -> float | _NoNumber:
-    value = float(text)
-    return value if value - value == 0.0 else _NoNumber(text)
-
-
-def _unreadable(
-    code: str,
-    says: str,
-    *,
-    have: Mapping[str, Value] | None = None,
-    need: Mapping[str, Value] | None = None,
-) -> Parsed:
-    whole = found(code, "block", "", says, have=have or {}, need=need or {}, edition=None)
-    return Parsed(None, {"": whole})
-
-
-def _kind(value: object) -> str:
-    words = {"dict": "an object", "list": "a list", "str": "text", "bool": "true or false"}
-    words |= {"int": "a number", "float": "a number", "NoneType": "null"}
-    return words.get(type(value).__name__, f"a {type(value).__name__}")
-
-
-def _shown(name: object) -> str:
-    """A name from outside, short enough for a message."""
-    text = repr(name)
-    return text if len(text) <= 32 else text[:29] + "..."
+    return text.sift(loaded, ORDER)

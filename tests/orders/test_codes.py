@@ -45,6 +45,15 @@ def test_every_listed_code_and_severity_is_made_to_speak():
     assert spoken - listed == set()
 
 
+def slugs_of_documents() -> set[str]:
+    """What the reading of any document can complain of; orders put their family before it."""
+    tree = ast.parse((ORDERS.parent / "documents" / "text.py").read_text("utf-8"))
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    first = [node.args[0] for node in calls if getattr(node.func, "attr", "") == "fault"]
+    first += [node.args[1] for node in calls if getattr(node.func, "id", "") == "_unreadable"]
+    return {node.value for node in first if isinstance(node, ast.Constant)}
+
+
 def test_every_code_in_the_program_is_listed():
     written = {
         argument.value
@@ -58,6 +67,7 @@ def test_every_code_in_the_program_is_listed():
         and argument.value.partition(".")[0] in FAMILIES
         and "." in argument.value
     }
+    written |= {f"order.{slug}" for slug in slugs_of_documents()}
     assert written - set(CODES) == set()
     assert set(CODES) - written <= {"load.use-class", "load.spoke-class"}, "these two share a line"
 
