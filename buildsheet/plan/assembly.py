@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from buildsheet.catalog.parts import Driver, Hub, Nipple, Position, Rim, Spoke, Washer
+from buildsheet.wheel.length import axial_stiffness_n
 from buildsheet.wheel.spec import (
     FlangeSide,
     Head,
@@ -175,3 +176,12 @@ def spoke_sections(spoke: Spoke) -> tuple[SpokeSection, ...]:
         return (middle,)
     end_area_mm2 = 3.141592653589793 * spoke.end_mm**2 / 4.0
     return (middle, SpokeSection(area_mm2=end_area_mm2, share=spoke.end_share))
+
+
+def spoke_axial_n(spoke: Spoke) -> float:
+    """EA in N of a uniform spoke that stretches as much as this one."""
+    return axial_stiffness_n(
+        SpokeSideSpec(
+            count=1, crossings=0, sections=spoke_sections(spoke), modulus_gpa=spoke.modulus_gpa
+        )
+    )

@@ -63,7 +63,7 @@ def _compute(
 ) -> Computed:
     lowest = limits(assembly)[0]
     spec = wheel_spec(assembly, lacing.radial_heads, target_n(lowest, tension))
-    solved = mechanics.solve(spec)
+    solved, drilling = _solved(spec, assembly.drilling, programs)
     targets_mm = Sides(left=solved.sides.left.target_mm, right=solved.sides.right.target_mm)
     stock = choose(targets_mm, assembly.spokes, assembly.nipple, length)
     return Computed(
@@ -72,9 +72,18 @@ def _compute(
         mechanics=solved,
         stock=stock,
         tension=tension_plan(solved, lowest, tension),
-        drilling=drilling_plan(assembly, solved, programs),
+        drilling=drilling,
         mass_g=mass_g(assembly, stock),
     )
+
+
+@lru_cache(maxsize=REMEMBERED_WHEELS)
+def _solved(
+    spec: WheelSpec, drilling: str, programs: tuple[DrillingProgram, ...]
+) -> tuple[Mechanics, DrillingPlan]:
+    """The bare wheel and its drilling: the same for wheels whose nipples end at one height."""
+    solved = mechanics.solve(spec)
+    return solved, drilling_plan(drilling, solved, programs)
 
 
 def structure_figures(computed: Computed) -> StructurePlan | None:

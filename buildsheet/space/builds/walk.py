@@ -5,18 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import product
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.checks import Question
 from buildsheet.orders.posted import Posted
+from buildsheet.plan.assembly import spoke_axial_n
 from buildsheet.plan.build import Computed
 from buildsheet.plan.tension import limits
 from buildsheet.space.builds.build import FigureRow, WheelBuild
 from buildsheet.space.builds.pairs import Pair
 from buildsheet.space.questions import BUILD, Asking, askings_within
 from buildsheet.wheel.spec import Side
+
+if TYPE_CHECKING:
+    from buildsheet.wheel.structure import Softer
+
+STRUCTURE: Final = "structure.carries"
+"""The check that costs most; of it only the refusal is wanted here."""
 
 Row = tuple[WheelBuild, FigureRow]
 
@@ -38,15 +45,39 @@ def sound_wheels(pair: Pair) -> tuple[Row, ...]:
 def _sound(pair: Pair) -> Iterator[Row]:
     edition = pair.edition()
     small, whole = _askings(pair.position)
-    last = tuple(dict.fromkeys(each.question for each in whole))
+    last = tuple(dict.fromkeys(each.question for each in whole if each.question.check != STRUCTURE))
+    softer = _softest(pair)
     for members in _partial(pair, edition, small):
-        document = _document(pair.position, members)
-        posted = Posted(document, edition)
+        posted = Posted(_document(pair.position, members), edition)
         if any(_blocks(question, posted) for question in last):
             continue
         wheel = posted.wheel(pair.position)
-        if wheel is not None and wheel.computed is not None:
+        if wheel is not None and wheel.computed is not None and carries(wheel.computed, softer):
             yield _build(pair, members), _figures(wheel.computed)
+
+
+def carries(computed: Computed, softer: Softer | None = None) -> bool:
+    """Whether the check of the structure lets the wheel pass, without all that it also remarks on.
+
+    ``softer`` as in `buildsheet.wheel.structure.stands`.
+    """
+    if computed.assembly.rim.section is None:
+        return False
+    # scipy is slow to import: only a call that needs the structure pays for it
+    from buildsheet.wheel import structure
+
+    return structure.stands(computed.spec, softer)
+
+
+def _softest(pair: Pair) -> Softer | None:
+    """The softest spoke of all and the highest tension that the rim's own limit allows."""
+    from buildsheet.wheel import structure
+
+    limit_n, spokes = pair.rim.spoke_limit_n, pair.around.spokes
+    if limit_n is None or not spokes:
+        return None
+    axial_n = min(spoke_axial_n(each) for each in spokes)
+    return structure.Softer(axial_n, limit_n * pair.around.tension.limit_share)
 
 
 @lru_cache(maxsize=2)

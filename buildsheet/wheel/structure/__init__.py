@@ -14,6 +14,7 @@ nipples, the hub's own give. Real wheels therefore measure softer.
 ``response``  loads, nipple turns, a tyre's squeeze
 ``answer``    all of it at once, for arrays
 ``planned``   all of it at once, for a `WheelSpec`
+``standing``  only whether it stands, for many wheels that differ in their spokes
 """
 
 from buildsheet.wheel.structure.answer import (
@@ -31,6 +32,7 @@ from buildsheet.wheel.structure.planned import (
     solve,
 )
 from buildsheet.wheel.structure.response import Influence, Load, Response, SlackLoad
+from buildsheet.wheel.structure.standing import Softer, stands
 
 __all__ = [
     "BucklesFirst",
@@ -39,6 +41,7 @@ __all__ = [
     "Load",
     "Response",
     "SlackLoad",
+    "Softer",
     "StructureAnswer",
     "StructureFigures",
     "between_points",
@@ -48,4 +51,5 @@ __all__ = [
     "section_of",
     "solve",
     "solve_layout",
+    "stands",
 ]

@@ -9,7 +9,7 @@ import numpy as np
 
 from buildsheet.errors import CannotCompute
 from buildsheet.wheel.structure.arc import Floats
-from buildsheet.wheel.structure.assembly import assembled
+from buildsheet.wheel.structure.assembly import Assembled, assembled
 from buildsheet.wheel.structure.buckling import Buckling, buckling
 from buildsheet.wheel.structure.layout import Layout
 from buildsheet.wheel.structure.response import (
@@ -99,17 +99,27 @@ class StructureAnswer:
         return self.left_at_inflation_n(hoop_n / self.layout.section.radius_mm)
 
 
+def standing(wheel: Assembled) -> Buckling:
+    """The tension at which the rim gives way, of a wheel that holds its planned tension.
+
+    Raises BucklesFirst, or CannotCompute for a rim that folds in its own plane first or that nothing
+    braces.
+    """
+    limit, planned_n = buckling(wheel), wheel.layout.mean_tension_n
+    if planned_n >= limit.tension_n:
+        raise BucklesFirst(planned_n, limit)
+    if planned_n >= limit.first_n:
+        raise CannotCompute(
+            f"the rim folds in its own plane at a mean tension of {limit.first_n:.0f} N; "
+            f"the planned mean is {planned_n:.0f} N"
+        )
+    return limit
+
+
 def solve_layout(layout: Layout) -> StructureAnswer:
     """The structural answer for plain arrays. Raises BucklesFirst, CannotCompute."""
     wheel = assembled(layout)
-    limit = buckling(wheel)
-    if layout.mean_tension_n >= limit.tension_n:
-        raise BucklesFirst(layout.mean_tension_n, limit)
-    if layout.mean_tension_n >= limit.first_n:
-        raise CannotCompute(
-            f"the rim folds in its own plane at a mean tension of {limit.first_n:.0f} N; "
-            f"the planned mean is {layout.mean_tension_n:.0f} N"
-        )
+    limit = standing(wheel)
     moves = compliance(wheel, layout.mean_tension_n)
     by_hole = np.tile(1.0 / moves.own[:, [LATERAL, RADIAL, TANGENTIAL]], (len(moves.blocks), 1))
     by_hole[:, np.array(moves.freely) != 0.0] = 0.0

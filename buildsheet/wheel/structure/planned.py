@@ -31,8 +31,13 @@ def solve(spec: WheelSpec) -> StructureAnswer:
     Raises CannotLace, CannotCompute (rim without structural figures, wheel that does not stand) and
     BucklesFirst (planned tension above the buckling tension).
     """
+    return solve_layout(planned_layout(spec))
+
+
+def planned_layout(spec: WheelSpec) -> Layout:
+    """The wheel laced and at its planned tension, as plain arrays. Raises CannotLace, CannotCompute."""
     lacing = lace(spec)
-    return solve_layout(layout_of(spec, lacing, balance(spec, lacing.hub_turn_rad).tension_n))
+    return layout_of(spec, lacing, balance(spec, lacing.hub_turn_rad).tension_n)
 
 
 def figures(spec: WheelSpec) -> StructureFigures | None:
