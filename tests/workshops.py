@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -18,9 +18,12 @@ from typing import Any
 import pytest
 
 from buildsheet.actions.catalog_files import demo_directory
+from buildsheet.actions.desk.draft import discard, replace_texts, the_draft
+from buildsheet.actions.desk.publish import Published, publish
 from buildsheet.actions.earlier import Took
 from buildsheet.actions.load_catalog import load_catalog
 from buildsheet.actions.workshop import Workshop, open_workshop
+from buildsheet.catalog.edition import Edition
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 MORNING = datetime(2031, 5, 1, 8, 0, 0, tzinfo=UTC)
@@ -79,6 +82,23 @@ def answer_of(took: Took) -> Document:
     assert took.answered is not None, took.findings
     answer: Document = json.loads(took.answered.text)
     return answer
+
+
+def published(workshop: Workshop, texts: Mapping[str, str], starts: str | None = None) -> Edition:
+    """These catalog files as the next edition, by two people; an open draft is thrown away."""
+    if (draft := the_draft(workshop)) is not None:
+        discard(workshop, version=draft.version, by="A. Author")
+    draft = replace_texts(workshop, texts, "A. Author")
+    done = publish(
+        workshop,
+        version=draft.version,
+        author="A. Author",
+        approver="B. Second",
+        reason="a test",
+        starts=starts,
+    )
+    assert isinstance(done, Published), done.findings
+    return done.edition
 
 
 def counts(workshop: Workshop) -> dict[str, int]:

@@ -1,7 +1,8 @@
 """What the workshop does, one file each: the only place where rules and the stored record meet.
 
 ``workshop``       the workshop a deed is done in: its file, its clock, its dice
-``load_catalog``   a directory of catalog files becomes an edition
+``load_catalog``   a directory of catalog files becomes a draft, or the first edition
+``desk``           the draft of the next edition, and how it becomes one
 ``editions``       editions out of the workshop file, read once
 ``catalog_files``  catalog files on disk
 ``check_order``    every finding and the plans; stores nothing

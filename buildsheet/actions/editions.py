@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from datetime import datetime
 
 from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.edition import Edition
@@ -27,15 +28,37 @@ class NoEdition(WorldError):
 
 
 def running_edition(workshop: Workshop) -> Edition:
-    """The edition that new orders are held to: the one with the highest number.
+    """The edition that new orders are held to: the highest number whose start has come by the
+    workshop's clock; where none has come, the lowest number.
 
     Raises NoEdition where none is loaded.
     """
     with workshop.database.reading() as section:
-        newest = editions.newest(section)
-        if newest is None:
+        running = in_force(section, workshop.clock())
+        if running is None:
             raise NoEdition(workshop)
-        return _edition(section, newest)
+        return _edition(section, running)
+
+
+def in_force(section: Section, moment: datetime) -> StoredEdition | None:
+    """The row of the edition that is in force at a moment, None where none is loaded.
+
+    Asked anew each time: another process may have published in between.
+    """
+    stored = editions.everyone(section)
+    for each in reversed(stored):
+        if has_come(each.starts, moment):
+            return each
+    return stored[0] if stored else None
+
+
+def has_come(starts: str, moment: datetime) -> bool:
+    """Whether a start (RFC 3339 with zone) lies at or before a moment.
+
+    >>> has_come("2031-05-01T06:00:00+02:00", datetime.fromisoformat("2031-05-01T04:00:00Z"))
+    True
+    """
+    return datetime.fromisoformat(starts) <= moment
 
 
 def edition_numbered(workshop: Workshop, number: int) -> Edition:
@@ -47,13 +70,19 @@ def edition_numbered(workshop: Workshop, number: int) -> Edition:
         return _edition(section, stored)
 
 
-def edition_texts(workshop: Workshop) -> dict[str, str]:
-    """Name -> text of the catalog files of the running edition."""
+def edition_texts(workshop: Workshop, number: int | None = None) -> dict[str, str]:
+    """Name -> text of the catalog files of the running edition, or of the one asked for.
+
+    Raises NoEdition where none is loaded, KeyError for an unknown number.
+    """
     with workshop.database.reading() as section:
-        newest = editions.newest(section)
-        if newest is None:
+        running = in_force(section, workshop.clock())
+        if running is None:
             raise NoEdition(workshop)
-        return editions.files(section, newest.number)
+        asked = running if number is None else editions.numbered(section, number)
+        if asked is None:
+            raise KeyError(number)
+        return editions.files(section, asked.number)
 
 
 def _edition(section: Section, stored: StoredEdition) -> Edition:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from functools import lru_cache
 
 from buildsheet.actions.codes import RECORD_CODES
+from buildsheet.actions.desk.codes import DESK_CODES
+from buildsheet.bench.codes import CODES as BENCH_CODES
 from buildsheet.catalog.codes import FAULT_CODES, FaultCode
+from buildsheet.documents.codes import DOCUMENT_CODES
 from buildsheet.findings import SEVERITIES, Value
 from buildsheet.orders.codes import CODES, CodeEntry
 from buildsheet.plan.wheel_file import WHEEL_FILE_CODES
@@ -17,7 +20,14 @@ def finding_codes() -> tuple[dict[str, Value], ...]:
 
     A code that orders and wheel files share is described as for orders, with the severities of both.
     """
-    listed: dict[str, CodeEntry | FaultCode] = {**CODES, **RECORD_CODES, **FAULT_CODES}
+    listed: dict[str, CodeEntry | FaultCode] = {
+        **DOCUMENT_CODES,
+        **BENCH_CODES,
+        **CODES,
+        **RECORD_CODES,
+        **DESK_CODES,
+        **FAULT_CODES,
+    }
     documents = {code: each.as_json() for code, each in listed.items()}
     for code, each in WHEEL_FILE_CODES.items():
         document = documents.setdefault(code, each.as_json())

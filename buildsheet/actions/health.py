@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from buildsheet.actions.editions import in_force
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.errors import WorldError
-from buildsheet.storage import editions, heartbeat
+from buildsheet.storage import heartbeat
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ def health(workshop: Workshop) -> Health:
     try:
         with workshop.database.writing() as section:
             heartbeat.beat(section, stamp(workshop.clock()))
-            newest = editions.newest(section)
+            running = in_force(section, workshop.clock())
     except WorldError as trouble:
         return Health(writable=False, edition=None, trouble=str(trouble))
-    return Health(writable=True, edition=newest.number if newest else None)
+    return Health(writable=True, edition=running.number if running else None)

@@ -1,82 +1,71 @@
-"""A directory of catalog files becomes the workshop's running edition, whole or not at all."""
+"""A directory of catalog files becomes the draft of the next edition, whole or not at all.
+
+An empty workshop file takes it as its first edition at once: there is nothing to compare it with, and
+nothing was built by anything else.
+"""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Final, Literal
 
 from buildsheet.actions.catalog_files import read_directory, read_texts
-from buildsheet.actions.codes import recorded
-from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.actions.desk.draft import Draft, replace_texts
+from buildsheet.actions.desk.publish import found
+from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.reading import read_catalog
 from buildsheet.findings import Finding
-from buildsheet.storage import editions, events
-from buildsheet.storage.database import Section
-from buildsheet.storage.editions import StoredEdition
+from buildsheet.storage import editions
+
+NOT_NAMED: Final = "not named"
+"""Stands for whoever loads a catalog without saying who it is."""
 
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """``outcome``: ``loaded`` new, ``known`` loaded before with the same content, or ``refused``."""
+    """``outcome``: ``loaded`` as the first edition, ``drafted``, ``known`` as an edition with the same
+    content, or ``refused``. ``edition`` is what the files say, ``draft`` what they became."""
 
-    outcome: Literal["loaded", "known", "refused"]
+    outcome: Literal["loaded", "drafted", "known", "refused"]
     edition: Edition | None
     findings: tuple[Finding, ...]
+    draft: Draft | None = None
 
 
-def load_catalog(workshop: Workshop, path: Path) -> Loaded:
-    """The catalog directory as an edition. Raises WorldError where a file cannot be opened."""
+def load_catalog(
+    workshop: Workshop, path: Path, *, by: str = NOT_NAMED, version: int | None = None
+) -> Loaded:
+    """The catalog directory as a draft, or as the first edition.
+
+    ``version`` of an open draft lets the files take its place; without it they do not. Raises
+    WorldError where a file cannot be opened, DraftOpen, StaleDraft.
+    """
     texts, faults = read_texts(path)
     if faults:
         return Loaded("refused", None, read_directory(path)[1])
-    return load_texts(workshop, texts)
+    return load_texts(workshop, texts, by=by, version=version)
 
 
-def load_texts(workshop: Workshop, texts: Mapping[str, str]) -> Loaded:
-    """Read the files (name -> text) and store them as an edition, where nothing in them is at fault."""
+def load_texts(
+    workshop: Workshop,
+    texts: Mapping[str, str],
+    *,
+    by: str = NOT_NAMED,
+    version: int | None = None,
+) -> Loaded:
+    """The files (name -> text), where nothing in them is at fault, as a draft or first edition."""
     edition, findings = read_catalog(texts)
     if edition is None:
-        return Loaded("refused", None, tuple(findings))
-    at = stamp(workshop.clock())
+        return Loaded("refused", None, findings)
     with workshop.database.writing() as section:
-        refusal = _refusal(section, edition)
-        if refusal is not None:
-            return Loaded("refused", None, (*findings, refusal))
-        if editions.numbered(section, edition.number) is not None:
-            return Loaded("known", edition, tuple(findings))
-        stored = StoredEdition(edition.number, edition.digest, edition.house.starts, at)
-        editions.insert(section, stored, texts)
-        facts = json.dumps({"edition": edition.number, "digest": edition.digest})
-        events.append(section, at=at, kind="edition.loaded", facts=facts)
-    return Loaded("loaded", edition, tuple(findings))
-
-
-def _refusal(section: Section, edition: Edition) -> Finding | None:
-    same = editions.numbered(section, edition.number)
-    if same is not None:
-        if same.digest == edition.digest:
-            return None
-        return recorded(
-            "data.edition-frozen",
-            "/house.toml/edition",
-            f"Edition {edition.number} is loaded already and says something else; "
-            "an edition is never edited.",
-            edition=edition.number,
-            have={"digest": edition.digest},
-            need={"digest": same.digest},
-        )
-    newest = editions.newest(section)
-    if newest is not None and newest.number > edition.number:
-        return recorded(
-            "data.edition-older",
-            "/house.toml/edition",
-            f"Edition {edition.number} comes after edition {newest.number}, which is loaded already.",
-            edition=edition.number,
-            have={"edition": edition.number},
-            need={"edition_from": newest.number + 1},
-        )
-    return None
+        if editions.newest(section) is None:
+            found(workshop, section, edition, texts, by)
+            return Loaded("loaded", edition, findings)
+        same = editions.numbered(section, edition.number)
+    if same is not None and same.digest == edition.digest:
+        return Loaded("known", edition, findings)
+    draft = replace_texts(workshop, texts, by, version=version)
+    return Loaded("drafted", draft.edition or edition, draft.findings, draft)

@@ -11,14 +11,14 @@ from typing import Final
 
 from buildsheet.actions.answers import OrderHead, WheelHead, head_text, whole_answer
 from buildsheet.actions.earlier import Took, body_digest, earlier, keep_key, keep_key_later
-from buildsheet.actions.editions import running_edition
+from buildsheet.actions.editions import in_force, running_edition
 from buildsheet.actions.plan_record import kept
 from buildsheet.actions.serials import CODE_BYTES, ORDER, WHEEL, bench_code, next_issue, serial
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.orders.check import Checked, check
 from buildsheet.orders.document import Order
 from buildsheet.orders.reading import read
-from buildsheet.storage import allotments, editions, events, orders, wheels
+from buildsheet.storage import allotments, events, orders, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredPlan, StoredSheet
@@ -56,8 +56,8 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
         if before is not None:
             keep_key(section, order, key, before, stamp(workshop.clock()))
             return before
-        newest = editions.newest(section)
-        if newest is not None and newest.number == edition.number:
+        running = in_force(section, workshop.clock())
+        if running is not None and running.number == edition.number:
             return _store(workshop, section, raw, checked, order, plans, key)
     return take_order(workshop, raw, key)
 

@@ -111,6 +111,16 @@ FAULT_CODES: Final[Mapping[str, FaultCode]] = MappingProxyType(
                 "It could never be built, or would be built with the wrong part.",
             ),
             FaultCode(
+                "data.rule-expression",
+                "A rule's condition or sentence cannot be understood.",
+                "A rule that cannot be read would guard nothing.",
+            ),
+            FaultCode(
+                "data.rule-example",
+                "A rule judges one of its own examples otherwise than it says.",
+                "Either the rule or the example says what nobody means.",
+            ),
+            FaultCode(
                 "data.unproved",
                 "A new or changed limit names no report of its own.",
                 "A wheel is loaded up to its limits, and a limit that nobody tested can hurt its rider.",
@@ -119,6 +129,16 @@ FAULT_CODES: Final[Mapping[str, FaultCode]] = MappingProxyType(
                 "data.unmeasured",
                 "A new or changed figure has not been measured twice.",
                 "Every spoke is cut by it, and a slip of one measurement shows only against another.",
+            ),
+            FaultCode(
+                "data.edit-form",
+                "An edit of the catalog is not written in its form.",
+                "What it should change would have to be guessed.",
+            ),
+            FaultCode(
+                "data.edit-nowhere",
+                "An edit of the catalog names something that is not there.",
+                "It would change nothing, or something else.",
             ),
         )
     }

@@ -1,4 +1,4 @@
-"""Catalog editions: number, digest, and the very texts each was read from.
+"""Catalog editions: number, digest, the very texts each was read from, and the paper it came with.
 
 An order stays held to its edition, so an edition can be read again years later.
 """
@@ -19,6 +19,22 @@ class StoredEdition:
     digest: str
     starts: str
     loaded_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPaper:
+    """Who published an edition, and why. ``kind``: ``founding``, ``published``, ``rolled-back``; the
+    last is equal to the edition ``equal_to``. ``based_on`` is the edition before it, None for the first.
+    """
+
+    edition: int
+    kind: str
+    author: str
+    approver: str | None
+    reason: str
+    based_on: int | None
+    equal_to: int | None
+    published_at: str
 
 
 _SELECT = "select number, digest, starts, loaded_at from editions "
@@ -49,13 +65,13 @@ def numbered(section: Section, number: int) -> StoredEdition | None:
 
 
 def newest(section: Section) -> StoredEdition | None:
-    """The edition with the highest number: the one new orders are held to."""
+    """The edition with the highest number, whether it has started or not."""
     row = section.row(_SELECT + "order by number desc limit 1")
     return StoredEdition(*row) if row else None
 
 
 def everyone(section: Section) -> tuple[StoredEdition, ...]:
-    """All editions, oldest first."""
+    """All editions, oldest first; a handful, each a line."""
     rows = section.rows(_SELECT + "order by number")
     return tuple(StoredEdition(*row) for row in rows)
 
@@ -66,3 +82,33 @@ def files(section: Section, number: int) -> dict[str, str]:
         "select name, body from edition_files where edition = ? order by name", number
     )
     return dict(rows)
+
+
+def insert_paper(section: Section, paper: StoredPaper) -> None:
+    """Store the paper of an edition that is stored already. A second one raises IntegrityError."""
+    section.run(
+        """
+        insert into edition_papers
+            (edition, kind, author, approver, reason, based_on, equal_to, published_at)
+        values (?, ?, ?, ?, ?, ?, ?, ?)
+        """,
+        paper.edition,
+        paper.kind,
+        paper.author,
+        paper.approver,
+        paper.reason,
+        paper.based_on,
+        paper.equal_to,
+        paper.published_at,
+    )
+
+
+def papers(section: Section) -> dict[int, StoredPaper]:
+    """Edition -> its paper; an edition that an older version of this program loaded has none."""
+    rows = section.rows(
+        """
+        select edition, kind, author, approver, reason, based_on, equal_to, published_at
+        from edition_papers order by edition
+        """
+    )
+    return {row[0]: StoredPaper(*row) for row in rows}

@@ -6,6 +6,7 @@ import pytest
 from sqlite_utils.utils import sqlite3
 
 from buildsheet.actions.catalog_files import demo_directory, read_texts
+from buildsheet.actions.desk.draft import DraftOpen, begin
 from buildsheet.actions.editions import edition_numbered, edition_texts, running_edition
 from buildsheet.actions.load_catalog import load_catalog, load_texts
 from buildsheet.actions.workshop import Workshop
@@ -32,22 +33,33 @@ def test_an_edition_can_be_read_again_from_its_own_texts(workshop: Workshop):
     assert edition_numbered(workshop, 16) is running_edition(workshop)
 
 
-def test_an_edition_never_changes_its_meaning(workshop: Workshop):
+def test_files_that_say_something_else_under_a_taken_number_become_a_draft_of_the_next(
+    workshop: Workshop,
+):
     texts = edition_texts(workshop)
     texts["house.toml"] = texts["house.toml"].replace("limit_share = 0.92", "limit_share = 0.9", 1)
     loaded = load_texts(workshop, texts)
-    assert loaded.outcome == "refused"
-    assert [finding.code for finding in loaded.findings] == ["data.edition-frozen"]
+    assert loaded.outcome == "drafted"
+    assert loaded.draft is not None
+    assert (loaded.draft.number, loaded.draft.based_on, loaded.draft.findings) == (17, 16, ())
+    assert running_edition(workshop).number == 16
     assert edition_texts(workshop) != texts
 
 
-def test_an_older_edition_is_not_loaded_after_a_newer_one(workshop: Workshop):
-    texts = edition_texts(workshop)
-    assert load_texts(workshop, renumbered(texts, 18)).outcome == "loaded"
-    loaded = load_texts(workshop, renumbered(texts, 17))
-    assert loaded.outcome == "refused"
-    assert [finding.code for finding in loaded.findings] == ["data.edition-older"]
-    assert running_edition(workshop).number == 18
+def test_a_higher_number_in_the_files_stays(workshop: Workshop):
+    loaded = load_texts(workshop, renumbered(edition_texts(workshop), 18))
+    assert loaded.draft is not None
+    assert loaded.draft.number == 18
+
+
+def test_files_do_not_take_the_place_of_a_draft_that_nobody_named(workshop: Workshop):
+    draft = begin(workshop, "A. Author")
+    texts = renumbered(edition_texts(workshop), 18)
+    with pytest.raises(DraftOpen, match=r"A\. Author"):
+        load_texts(workshop, texts)
+    loaded = load_texts(workshop, texts, version=draft.version)
+    assert loaded.draft is not None
+    assert loaded.draft.number == 18
 
 
 def test_a_faulty_catalog_is_not_half_loaded(empty_workshop: Workshop):

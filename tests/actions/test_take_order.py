@@ -12,7 +12,6 @@ import pytest
 
 from buildsheet.actions import take_order as taking
 from buildsheet.actions.editions import NoEdition, edition_texts
-from buildsheet.actions.load_catalog import load_texts
 from buildsheet.actions.serials import well_formed
 from buildsheet.actions.show_order import show_order
 from buildsheet.actions.show_wheel import show_wheel
@@ -20,7 +19,7 @@ from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.check import check
 from buildsheet.storage import events
-from tests.workshops import EXAMPLES, changed, counts, example, raw
+from tests.workshops import EXAMPLES, changed, counts, example, published, raw
 
 
 def test_a_good_order_gets_numbers_wheels_sheets_and_an_event(workshop: Workshop):
@@ -158,7 +157,7 @@ def test_an_edition_published_during_the_check_is_the_one_that_counts(
     def publish_and_check(*given):
         monkeypatch.setattr(taking, "check", checked)
         answer = checked(*given)
-        assert load_texts(workshop, texts).outcome == "loaded"
+        published(workshop, texts)
         return answer
 
     monkeypatch.setattr(taking, "check", publish_and_check)
@@ -170,7 +169,7 @@ def test_an_order_keeps_its_edition_and_its_answer_when_a_new_one_starts(worksho
     first = take_order(workshop, raw(example("D-1001")))
     texts = edition_texts(workshop)
     texts["house.toml"] = texts["house.toml"].replace("edition = 16", "edition = 17", 1)
-    load_texts(workshop, texts)
+    assert published(workshop, texts).number == 17
     again = take_order(workshop, raw(example("D-1001")))
     assert again.outcome == "replayed"
     assert again.answered == first.answered

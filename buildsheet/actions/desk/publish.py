@@ -1,0 +1,324 @@
+"""A draft becomes an edition, whole or not at all; an older edition is taken up again as a new one.
+
+Orders already taken keep the edition they were taken under: nothing here touches them. Everything is
+judged and written in one write section, so that a crash leaves the file as it was before or after.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from buildsheet.actions.desk.codes import desk_finding
+from buildsheet.actions.desk.draft import close
+from buildsheet.actions.desk.people import NoName, is_same_person, name_of
+from buildsheet.actions.desk.standing import draft_of, read_once, standing_at
+from buildsheet.actions.editions import has_come, in_force
+from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.catalog.amending.tables import with_value
+from buildsheet.catalog.differences import Differences, differences
+from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.evidence import unproved
+from buildsheet.catalog.reading import HOUSE_FILE
+from buildsheet.catalog.second_person import needs_second_person
+from buildsheet.errors import WorldError
+from buildsheet.findings import Change, Finding, in_stable_order
+from buildsheet.storage import editions, events
+from buildsheet.storage.database import Section
+from buildsheet.storage.editions import StoredEdition, StoredPaper
+
+NOW = "now"
+"""Stands for a start that is the moment of publishing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """The edition that was published, its paper, and what it says differently from the one before.
+
+    ``second`` are the things that wanted a second person. ``in_force`` is False for a start to come.
+    """
+
+    edition: Edition
+    paper: StoredPaper
+    differences: Differences
+    second: tuple[str, ...]
+    in_force: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Everything that stands in the way, at once."""
+
+    findings: tuple[Finding, ...]
+    second: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """Who publishes and why, as typed."""
+
+    author: str
+    approver: str | None
+    reason: str
+    starts: str | None
+
+
+def publish(
+    workshop: Workshop,
+    *,
+    version: int | None,
+    author: str,
+    approver: str | None = None,
+    reason: str,
+    starts: str | None = None,
+) -> Published | Refused:
+    """The draft, published under its number.
+
+    ``starts`` (RFC 3339): a moment to come schedules the edition; absent, it is the one that the draft's
+    house file was given, else the moment of publishing. ``approver`` is needed for whatever
+    `needs_second_person` names. Raises NoDraft, StaleDraft.
+    """
+    signed = Signed(author, approver, reason, starts)
+    with workshop.database.writing() as section:
+        standing = standing_at(section, version)
+        draft = draft_of(section, standing)
+        newest = _newest(section)
+        before = _read(section, newest)
+        start = starts or _own_start(draft.edition, before)
+        texts, edition = dict(draft.texts), draft.edition
+        findings = list(draft.findings)
+        if standing.based_on != newest.number:
+            findings.append(_outrun(standing.based_on, newest.number))
+        if edition is not None:
+            if not _start_faults(workshop, section, start):
+                texts, edition = _started(workshop, texts, start)
+            findings += _unproved(before, edition)
+        refused = _refusal(workshop, section, signed, start, before, edition, findings)
+        if refused is not None or edition is None:
+            return refused or Refused(tuple(findings))
+        paper = _paper(workshop, edition, signed, "published", newest.number, None)
+        published = _insert(workshop, section, edition, texts, paper, before)
+        says = f"published as edition {edition.number}"
+        close(workshop, section, standing, paper.author, "published", says)
+        return published
+
+
+def roll_back(
+    workshop: Workshop,
+    to: int,
+    *,
+    author: str,
+    approver: str | None = None,
+    reason: str,
+    starts: str | None = None,
+) -> Published | Refused:
+    """A new edition that says what edition ``to`` said. An open draft stays, and must be carried over.
+
+    Raises KeyError for an unknown edition.
+    """
+    signed = Signed(author, approver, reason, starts)
+    with workshop.database.writing() as section:
+        if editions.numbered(section, to) is None:
+            raise KeyError(to)
+        newest = _newest(section)
+        before = _read(section, newest)
+        start = starts or NOW
+        texts = editions.files(section, to)
+        texts[HOUSE_FILE] = with_value(texts[HOUSE_FILE], "edition", newest.number + 1)
+        edition: Edition | None = None
+        if not _start_faults(workshop, section, start):
+            texts, edition = _started(workshop, texts, start)
+        refused = _refusal(workshop, section, signed, start, before, edition, [])
+        if refused is not None or edition is None:
+            return refused or Refused(())
+        paper = _paper(workshop, edition, signed, "rolled-back", newest.number, to)
+        return _insert(workshop, section, edition, texts, paper, before)
+
+
+def found(
+    workshop: Workshop, section: Section, edition: Edition, texts: Mapping[str, str], by: str
+) -> StoredPaper:
+    """The first edition of an empty workshop file: there is nothing to compare it with."""
+    signed = Signed(by, None, "The first edition of this workshop.", None)
+    paper = _paper(workshop, edition, signed, "founding", None, None)
+    _store(section, edition, texts, paper)
+    facts = json.dumps({"edition": edition.number, "digest": edition.digest})
+    events.append(section, at=paper.published_at, kind="edition.loaded", facts=facts)
+    return paper
+
+
+def _refusal(
+    workshop: Workshop,
+    section: Section,
+    signed: Signed,
+    start: str,
+    before: Edition,
+    edition: Edition | None,
+    findings: list[Finding],
+) -> Refused | None:
+    """All that is in the way, None where nothing is."""
+    second = needs_second_person(differences(before, edition)) if edition else ()
+    found = [
+        *findings,
+        *_start_faults(workshop, section, start),
+        *_signature_faults(signed, second),
+    ]
+    blocking = [each for each in found if each.blocks]
+    return Refused(in_stable_order(found), second) if blocking else None
+
+
+def _signature_faults(signed: Signed, second: tuple[str, ...]) -> Iterator[Finding]:
+    try:
+        name_of(signed.author)
+    except NoName as missing:
+        yield desk_finding("data.author-missing", "/author", f"No author: {missing}.")
+    if not signed.reason.strip():
+        yield desk_finding("data.reason-missing", "/reason", "No reason is given.")
+    if not (signed.approver or "").strip():
+        if second:
+            says = f"A second person has to approve this: {' '.join(second)}"
+            yield desk_finding("data.second-person", "/approver", says, have={"count": len(second)})
+        return
+    try:
+        approver = name_of(signed.approver)
+    except NoName as missing:
+        yield desk_finding("data.second-person", "/approver", f"No approver: {missing}.")
+        return
+    if is_same_person(signed.author, approver):
+        says = f"{approver} is the author; a second person has to approve."
+        yield desk_finding("data.same-person", "/approver", says)
+
+
+def _start_faults(workshop: Workshop, section: Section, start: str) -> tuple[Finding, ...]:
+    """What speaks against a start: its form, or the edition that is in force already."""
+    if start == NOW:
+        return ()
+    try:
+        moment = datetime.fromisoformat(start)
+    except ValueError:
+        moment = None
+    if moment is None or moment.tzinfo is None or "T" not in start:
+        says = f"The start {start[:60]!r} is no moment with a zone, like 2031-05-01T06:00:00+02:00."
+        return (desk_finding("data.starts-form", "/starts", says),)
+    running = in_force(section, workshop.clock())
+    if running is None or not has_come(running.starts, workshop.clock()):
+        return ()
+    if moment >= datetime.fromisoformat(running.starts):
+        return ()
+    says = f"It would start before edition {running.number}, which started {running.starts}."
+    return (
+        desk_finding(
+            "data.starts-early",
+            "/starts",
+            says,
+            have={"starts": start},
+            need={"starts_from": running.starts},
+            try_=(Change("/starts", (running.starts,)),),
+        ),
+    )
+
+
+def _own_start(edition: Edition | None, before: Edition) -> str:
+    """The start that was typed into the draft; one that was only copied is none."""
+    if edition is None or edition.house.starts == before.house.starts:
+        return NOW
+    return edition.house.starts
+
+
+def _started(
+    workshop: Workshop, texts: Mapping[str, str], start: str
+) -> tuple[dict[str, str], Edition | None]:
+    moment = stamp(workshop.clock()) if start == NOW else start
+    done = {**texts, HOUSE_FILE: with_value(texts[HOUSE_FILE], "starts", moment)}
+    edition, _ = read_once(done)
+    return done, edition
+
+
+def _unproved(before: Edition, edition: Edition | None) -> Iterator[Finding]:
+    """What new and changed parts have to prove."""
+    for change in differences(before, edition).parts if edition else ():
+        if change.what != "dropped":
+            part = getattr(edition, change.kind)[change.code]
+            yield from unproved(part, getattr(before, change.kind).get(change.code))
+
+
+def _outrun(based_on: int, newest: int) -> Finding:
+    says = (
+        f"Edition {newest} was published after this draft was begun on edition {based_on}. "
+        f"Put the draft on edition {newest}, look at its differences again, and publish then."
+    )
+    return desk_finding(
+        "data.draft-outrun", "", says, have={"based_on": based_on}, need={"based_on": newest}
+    )
+
+
+def _newest(section: Section) -> StoredEdition:
+    newest = editions.newest(section)
+    if newest is None:
+        raise KeyError("no edition")
+    return newest
+
+
+def _read(section: Section, stored: StoredEdition) -> Edition:
+    edition, findings = read_once(editions.files(section, stored.number))
+    if edition is None:
+        said = "; ".join(each.says for each in findings[:3])
+        raise WorldError(f"edition {stored.number} can no longer be read: {said}")
+    return edition
+
+
+def _paper(
+    workshop: Workshop,
+    edition: Edition,
+    signed: Signed,
+    kind: str,
+    based_on: int | None,
+    equal_to: int | None,
+) -> StoredPaper:
+    return StoredPaper(
+        edition=edition.number,
+        kind=kind,
+        author=name_of(signed.author),
+        approver=name_of(signed.approver) if (signed.approver or "").strip() else None,
+        reason=signed.reason.strip(),
+        based_on=based_on,
+        equal_to=equal_to,
+        published_at=stamp(workshop.clock()),
+    )
+
+
+def _insert(
+    workshop: Workshop,
+    section: Section,
+    edition: Edition,
+    texts: Mapping[str, str],
+    paper: StoredPaper,
+    before: Edition,
+) -> Published:
+    _store(section, edition, texts, paper)
+    facts = {
+        "edition": edition.number,
+        "digest": edition.digest,
+        "starts": edition.house.starts,
+        "equal_to": paper.equal_to,
+    }
+    at = paper.published_at
+    events.append(section, at=at, kind="edition.published", facts=json.dumps(facts))
+    changed = differences(before, edition)
+    return Published(
+        edition=edition,
+        paper=paper,
+        differences=changed,
+        second=needs_second_person(changed),
+        in_force=has_come(edition.house.starts, workshop.clock()),
+    )
+
+
+def _store(
+    section: Section, edition: Edition, texts: Mapping[str, str], paper: StoredPaper
+) -> None:
+    stored = StoredEdition(edition.number, edition.digest, edition.house.starts, paper.published_at)
+    editions.insert(section, stored, texts)
+    editions.insert_paper(section, paper)

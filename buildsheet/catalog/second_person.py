@@ -1,0 +1,80 @@
+"""What in a set of differences needs a second person: limits, drilling programs, blocking rules.
+
+A part that is dropped needs none: nothing is built with it any more. A drilling program that is
+dropped does: the drill is then set by hand. Everything else here can break a wheel when it is typed
+wrong, and the one who typed it is the last to see it. The list is this house's choice [proposal].
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from buildsheet.catalog.differences import Differences, FieldChange, PartChange, RuleChange
+from buildsheet.catalog.faults import said
+from buildsheet.findings import Value
+
+LIMITS: Final = frozenset(
+    "spoke_limit_n radial_spoke_limit_n max_spoke_section_mm2 use_classes system_limits "
+    "system_limit_kg pressure_limits rotor_max_mm e_drive tyre_min_mm tyre_max_mm bed_max_mm "
+    "flange_min_mm flange_max_mm excluded_rims evidence".split()
+)
+"""Attributes of parts, by the word before the first dot."""
+
+HOUSE_LIMITS: Final = frozenset(
+    "tension load lacing.torque_crossings lacing.head_clearance_block_mm "
+    "lacing.head_clearance_block_wrap_deg lacing.hole_axis_approval_deg tyre.hookless_cap_bar "
+    "tyre.tube_on_hookless_bar".split()
+)
+"""Tables and figures of the house file that say how much a wheel may be asked to bear."""
+
+PROGRAMS: Final = "programs"
+BLOCK: Final = "block"
+
+
+def needs_second_person(differences: Differences) -> tuple[str, ...]:
+    """One sentence for each thing that only two people may publish; empty where one is enough."""
+    return (
+        *(sentence for part in differences.parts for sentence in _part(part)),
+        *(_sentence("house figure", each) for each in differences.house if _bears(each.key)),
+        *(_rule(each) for each in differences.rules if BLOCK in each.severities),
+    )
+
+
+def _part(part: PartChange) -> Iterator[str]:
+    if part.kind == PROGRAMS:
+        yield f"Drilling program {part.code} is {part.what}."
+        return
+    if part.what == "dropped":
+        return
+    for each in part.fields:
+        if each.key.partition(".")[0] in LIMITS:
+            yield _sentence(f"{part.code}:", each)
+
+
+def _bears(key: str) -> bool:
+    return key in HOUSE_LIMITS or key.partition(".")[0] in HOUSE_LIMITS
+
+
+def _rule(rule: RuleChange) -> str:
+    return f"Rule {rule.id}, which blocks, is {rule.what}."
+
+
+def _sentence(of: str, each: FieldChange) -> str:
+    if each.old is None:
+        return f"{of} {each.key} is {_shown(each.new)}, and was not said before."
+    if each.new is None:
+        return f"{of} {each.key} was {_shown(each.old)}, and is not said any more."
+    return f"{of} {each.key} was {_shown(each.old)} and becomes {_shown(each.new)}."
+
+
+def _shown(value: Value) -> str:
+    if not isinstance(value, list):
+        return said(value)
+    rows = [
+        " ".join(f"{key} {said(each)}" for key, each in row.items())
+        if isinstance(row, dict)
+        else said(row)
+        for row in value
+    ]
+    return ", ".join(rows) or "an empty list"
