@@ -3,7 +3,8 @@
     BuildsheetError
     ├── CallerError            the program was called in a way it cannot serve
     │   ├── CannotLace         bare dimensions that no spoke pattern can join
-    │   └── CannotCompute      numbers outside what a formula holds for
+    │   ├── CannotCompute      numbers outside what a formula holds for
+    │   └── CannotCount        a space that is not one, or too entangled for the memory
     └── WorldError             disk, database, network; caught once, at the edge
 
 A mistake in somebody's *data* (an order, a catalog file, a reading) is never an exception: it is a
@@ -43,6 +44,10 @@ class CannotLace(CallerError):
 
 class CannotCompute(CallerError):
     """A number lies outside what the formula holds for."""
+
+
+class CannotCount(CallerError):
+    """The choices and factors do not fit each other, or would need a table beyond the limit."""
 
 
 class WorldError(BuildsheetError):
