@@ -1,43 +1,12 @@
-"""The tables, as named steps that are only ever appended: a step that has run is never edited.
-
-Times are RFC 3339 text in UTC, documents are JSON as text, digests are ``sha256:`` and hexadecimals.
-What must not change once written is guarded by triggers, not by good manners.
-"""
+"""The first tables: editions, orders, wheels and their sheets, running numbers, events."""
 
 from __future__ import annotations
 
 import sqlite_utils
-from sqlite_utils import Migrations
 
-steps = Migrations("buildsheet")
-
-
-def missing(database: sqlite_utils.Database) -> list[str]:
-    """The names of the steps that this file has not had yet."""
-    return [step.name for step in steps.pending(database)]
+from buildsheet.storage.migrations.steps import Step, append_only
 
 
-def unknown(database: sqlite_utils.Database) -> list[str]:
-    """The names of steps that this file has had and this program does not know."""
-    known = {step.name for step in steps._migrations}  # noqa: SLF001 - the list has no public name
-    return [step.name for step in steps.applied(database) if step.name not in known]
-
-
-def migrate(database: sqlite_utils.Database) -> None:
-    """Apply the missing steps. Must be called inside a write section: the library itself is not safe
-    against two processes that start at once."""
-    steps.apply(database)
-
-
-def _append_only(database: sqlite_utils.Database, table: str) -> None:
-    for deed in ("update", "delete"):
-        database.execute(
-            f"create trigger {table}_no_{deed} before {deed} on {table} "
-            f"begin select raise(abort, '{table} is only appended to'); end"
-        )
-
-
-@steps(name="0001 editions")
 def _editions(database: sqlite_utils.Database) -> None:
     database.execute(
         """
@@ -59,11 +28,10 @@ def _editions(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
-    _append_only(database, "editions")
-    _append_only(database, "edition_files")
+    append_only(database, "editions")
+    append_only(database, "edition_files")
 
 
-@steps(name="0002 orders")
 def _orders(database: sqlite_utils.Database) -> None:
     database.execute(
         """
@@ -111,11 +79,10 @@ def _orders(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
-    _append_only(database, "order_revisions")
-    _append_only(database, "replies")
+    append_only(database, "order_revisions")
+    append_only(database, "replies")
 
 
-@steps(name="0003 wheels")
 def _wheels(database: sqlite_utils.Database) -> None:
     # Equal wheels share one plan: a workshop builds the same wheel many times.
     database.execute(
@@ -159,10 +126,9 @@ def _wheels(database: sqlite_utils.Database) -> None:
     )
     # One wheel, one sheet that counts.
     database.execute("create unique index sheets_in_force on sheets (serial) where void_at is null")
-    _append_only(database, "plans")
+    append_only(database, "plans")
 
 
-@steps(name="0004 running numbers and events")
 def _events(database: sqlite_utils.Database) -> None:
     database.execute(
         """
@@ -186,7 +152,7 @@ def _events(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
-    _append_only(database, "events")
+    append_only(database, "events")
     database.execute(
         """
         create table heartbeat (
@@ -197,47 +163,9 @@ def _events(database: sqlite_utils.Database) -> None:
     )
 
 
-@steps(name="0005 drafts and edition papers")
-def _drafts(database: sqlite_utils.Database) -> None:
-    # A draft is nothing but its history: it is open while the last row neither publishes nor discards
-    # it, so there is one at a time. A version is never used again, whatever becomes of a draft.
-    database.execute(
-        """
-        create table draft_edits (
-            version integer not null primary key,
-            draft integer not null references draft_edits (version),
-            based_on integer not null references editions (number),
-            changed_at text not null,
-            changed_by text not null,
-            deed text not null check (deed in ('begun', 'edited', 'carried', 'published', 'discarded')),
-            what text not null
-        ) strict
-        """
-    )
-    # Only the files that an edit changed; an empty body is a file that was taken out.
-    database.execute(
-        """
-        create table draft_files (
-            version integer not null references draft_edits (version),
-            name text not null,
-            body text,
-            primary key (name, version)
-        ) strict
-        """
-    )
-    database.execute(
-        """
-        create table edition_papers (
-            edition integer not null primary key references editions (number),
-            kind text not null check (kind in ('founding', 'published', 'rolled-back')),
-            author text not null,
-            approver text,
-            reason text not null,
-            based_on integer references editions (number),
-            equal_to integer references editions (number),
-            published_at text not null
-        ) strict
-        """
-    )
-    for table in ("draft_edits", "draft_files", "edition_papers"):
-        _append_only(database, table)
+STEPS: tuple[Step, ...] = (
+    ("0001 editions", _editions),
+    ("0002 orders", _orders),
+    ("0003 wheels", _wheels),
+    ("0004 running numbers and events", _events),
+)
