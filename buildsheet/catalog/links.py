@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from buildsheet.catalog.faults import Place, fault, listed, nearest, plain
 from buildsheet.catalog.house import House
+from buildsheet.catalog.likeness import likeness_faults
 from buildsheet.catalog.parts import Decal, DrillingProgram, EndCaps, Hub, Nipple, Part, Rim
 from buildsheet.findings import Change, Finding, Value
 
@@ -55,6 +56,7 @@ def link_faults(shelf: Shelf) -> Iterator[Finding]:
         elif isinstance(part, DrillingProgram):
             yield from _program(shelf, part)
     yield from _decals_twice(shelf)
+    yield from likeness_faults(shelf.of("hubs", Hub))
 
 
 def _parts(shelf: Shelf) -> Iterator[tuple[str, Part]]:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from buildsheet.catalog.reading import read_catalog
 from tests.catalog.demo_texts import (
+    END_CAPS,
     HOUSE,
     HUBS,
     NIPPLES,
     RIMS,
     SPOKES,
     changed,
+    demo_texts,
     faults_of,
     the_fault,
 )
@@ -119,6 +124,34 @@ ONE_FAULT = [
     (HUBS, "KR1", 'drivers = ["A", "B"]\n', "", "drivers", "missing-key"),
     (HUBS, "KF1", "spoke_limit_n", 'drivers = ["A"]\nspoke_limit_n', "drivers", "contradiction"),
     (HUBS, "KR1", 'drivers = ["A", "B"]', 'drivers = ["A", "A"]', "drivers/1", "duplicate"),
+    (RIMS, "OR33D", "mass_g = 395.0", "mass_g = 0.395", "mass_g", "implausible"),
+    (
+        RIMS,
+        "OR33D",
+        "rear_kg = 115.0",
+        "rear_kg = 11.5",
+        "system_limits/2/rear_kg",
+        "implausible",
+    ),
+    (HUBS, "KF1", "mass_g = 82.0", "mass_g = 0.082", "mass_g", "implausible"),
+    (
+        HUBS,
+        "KF1",
+        "system_limit_kg = 150.0",
+        "system_limit_kg = 15.0",
+        "system_limit_kg",
+        "implausible",
+    ),
+    (
+        HUBS,
+        "KR2",
+        "over_locknut_mm = 142.0",
+        "over_locknut_mm = 124.0",
+        "over_locknut_mm",
+        "contradiction",
+    ),
+    (HUBS, "KF1", "circle_mm = 36.0", "circle_mm = 18.0", "left_flange/circle_mm", "implausible"),
+    (SPOKES, "SJ18", "mass_at_264_g = 5.8", "mass_at_264_g = 2.8", "mass_at_264_g", "implausible"),
     (SPOKES, "SJB9", "blade_mm = 2.3", "blade_mm = 0.8", "blade_mm", "implausible"),
     (SPOKES, "SJ18", "section_mm2 = 2.54", "section_mm2 = 3.14", "section_mm2", "implausible"),
     (SPOKES, "SJB9", "section_mm2 = 1.70", "section_mm2 = 2.54", "section_mm2", "implausible"),
@@ -222,3 +255,86 @@ def test_a_depth_belongs_to_one_decal_size_at_most() -> None:
     assert [each.says for each in faults] == [
         "house.toml [finish] size_depths_mm, M: begins at 34, inside size S up to 34."
     ]
+
+
+def unmeasured_hubs(table: str, *changes: tuple[str, str]) -> dict[str, str]:
+    """The demo's hubs changed inside one table, without measurements that would speak as well."""
+    texts = dict(demo_texts())
+    for old, new in changes:
+        start = texts[HUBS].index(f"[{table}]")
+        place = texts[HUBS].index(old, start)
+        texts[HUBS] = texts[HUBS][:place] + new + texts[HUBS][place + len(old) :]
+    texts[HUBS] = re.sub(r", from_centre_measured_mm = \[[^\]]*\]", "", texts[HUBS])
+    return texts
+
+
+@pytest.mark.parametrize(
+    ("hub", "left_mm", "right_mm", "key"),
+    [
+        ("KR2", "33.5", "18.5", "right_flange"),
+        ("KF2", "22.5", "34.0", "left_flange"),
+        ("KR4", "34.5", "18.0", "right_seats"),
+        ("KF4", "21.5", "35.5", "left_seats"),
+    ],
+)
+def test_swapped_sides_of_a_hub_are_caught_and_said_the_right_way_round(
+    hub: str, left_mm: str, right_mm: str, key: str
+):
+    fault = the_fault(
+        unmeasured_hubs(
+            hub,
+            (f"from_centre_mm = {left_mm}", "from_centre_mm = LEFT"),
+            (f"from_centre_mm = {right_mm}", f"from_centre_mm = {left_mm}"),
+            ("from_centre_mm = LEFT", f"from_centre_mm = {right_mm}"),
+        )
+    )
+    assert (fault.code, fault.at) == (
+        "data.implausible",
+        f"/parts/hubs.toml/{hub}/{key}/from_centre_mm",
+    )
+    meant = f"Try left {float(left_mm):g} and right {float(right_mm):g}."
+    assert fault.says.endswith(f"Left and right swapped? {meant}")
+    assert fault.try_[0].values == (float(right_mm if key.startswith("right") else left_mm),)
+
+
+def test_the_sides_of_a_hub_for_a_rim_brake_in_front_may_stand_either_way():
+    for old, new in (("35.5", "30.5"), ("35.5", "40.5")):
+        texts = unmeasured_hubs("KF1", (f"from_centre_mm = {old}", f"from_centre_mm = {new}"))
+        edition, faults = read_catalog(texts)
+        assert edition is not None, faults
+
+
+def test_the_distance_between_flanges_typed_for_the_one_from_the_middle_is_caught():
+    fault = the_fault(unmeasured_hubs("KF1", ("from_centre_mm = 35.5", "from_centre_mm = 71.0")))
+    assert fault.at == "/parts/hubs.toml/KF1/left_flange/from_centre_mm"
+    assert "71 lies outside the locknut, 50 from the middle" in fault.says
+
+
+def test_a_radius_typed_for_a_hole_circle_offers_the_diameter():
+    fault = the_fault(changed(HUBS, "KF1", "circle_mm = 36.0", "circle_mm = 18.0"))
+    assert fault.try_[0].values == (36.0,)
+
+
+def test_kilograms_offer_grams_and_a_slipped_point_its_place():
+    fault = the_fault(changed(RIMS, "OR33D", "mass_g = 395.0", "mass_g = 0.395"))
+    assert fault.says.endswith("Kilograms? Try 395.")
+    fault = the_fault(changed(RIMS, "OR33D", "rear_kg = 115.0", "rear_kg = 11.5"))
+    assert fault.try_[0].values == (115.0,)
+
+
+def test_a_straight_pull_hub_unlike_its_like_is_caught():
+    texts = dict(demo_texts())
+    start = texts[HUBS].index("[KF4]")
+    end = texts[HUBS].index("[KF5]")
+    copy = texts[HUBS][start:end].replace("[KF4]", "[KF6]")
+    texts[HUBS] += copy
+    texts[END_CAPS] = texts[END_CAPS].replace('"KF3", "KF4"]', '"KF3", "KF4", "KF6"]')
+    edition, faults = read_catalog(texts)
+    assert edition is not None, faults
+    texts[HUBS] = texts[HUBS].replace(copy, copy.replace("ahead_mm = 9.0", "ahead_mm = 38.5", 1))
+    found = faults_of(texts)
+    assert {each.at for each in found} == {
+        "/parts/hubs.toml/KF6/left_seats",
+        "/parts/hubs.toml/KF4/left_seats",
+    }
+    assert "its spoke would have" in found[0].says

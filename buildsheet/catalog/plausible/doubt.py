@@ -55,3 +55,40 @@ def twice(part: Part, key: str) -> Iterator[Doubt]:
             yield Doubt(
                 "data.duplicate", (key, row), f"{value} stands twice.", have={"found": value}
             )
+
+
+def too_light(part: Part, key: str, lightest_g: float) -> Iterator[Doubt]:
+    """A mass that no such part has: kilograms in the place of grams."""
+    mass_g: float = getattr(part, key)
+    if mass_g < lightest_g:
+        meant_g = round(1000.0 * mass_g, 3)
+        helps = meant_g >= lightest_g
+        yield Doubt(
+            "data.implausible",
+            (key,),
+            f"found {mass_g:g}; no such part is lighter than {lightest_g:g} g. Kilograms?"
+            + (f" Try {meant_g:g}." if helps else ""),
+            have={key: mass_g},
+            need={"minimum": lightest_g},
+            values=(meant_g,) if helps else (),
+        )
+
+
+LEAST_SYSTEM_KG = 40.0
+"""Bicycle and the lightest rider [own choice]; a smaller limit is a slipped point."""
+
+
+def too_low_a_mass(limit_kg: float | None, keys: tuple[str | int, ...]) -> Iterator[Doubt]:
+    """A limit on the system's mass that no rider with a bicycle stays under."""
+    if limit_kg is not None and limit_kg < LEAST_SYSTEM_KG:
+        meant_kg = round(10.0 * limit_kg, 3)
+        helps = meant_kg >= LEAST_SYSTEM_KG
+        yield Doubt(
+            "data.implausible",
+            keys,
+            f"found {limit_kg:g}; rider and bicycle together weigh {LEAST_SYSTEM_KG:g} kg and more. A "
+            "slipped decimal point?" + (f" Try {meant_kg:g}." if helps else ""),
+            have={"found": limit_kg},
+            need={"minimum": LEAST_SYSTEM_KG},
+            values=(meant_kg,) if helps else (),
+        )

@@ -12,6 +12,8 @@ from buildsheet.catalog.plausible.doubt import (
     implausible,
     needed,
     out_of_order,
+    too_light,
+    too_low_a_mass,
     twice,
 )
 from buildsheet.findings import Value
@@ -23,6 +25,9 @@ SEAT_TOLERANCE_MM = 3.0
 """What depth, wall height and bed may differ from their round figures [own choice]. An effective rim
 diameter typed for a seat (3.2 mm more with the shortest nipple) must not pass."""
 
+LIGHTEST_RIM_G = 150.0
+"""Less is a rim in kilograms [own choice]."""
+
 
 def rim_doubts(rim: Rim) -> Iterator[Doubt]:
     """Everything that a rim's own dimensions and words speak against."""
@@ -32,6 +37,7 @@ def rim_doubts(rim: Rim) -> Iterator[Doubt]:
     yield from _system_limits(rim)
     yield from _pressures(rim)
     yield from _words(rim)
+    yield from too_light(rim, "mass_g", LIGHTEST_RIM_G)
 
 
 def expected_seat_mm(rim: Rim) -> float:
@@ -101,6 +107,8 @@ def _system_limits(rim: Rim) -> Iterator[Doubt]:
         if limit.holes in seen:
             yield Doubt("data.duplicate", place, f"{limit.holes} holes stand twice.", have)
         seen.append(limit.holes)
+        for key in ("front_kg", "rear_kg"):
+            yield from too_low_a_mass(getattr(limit, key), ("system_limits", row, key))
 
 
 def _pressures(rim: Rim) -> Iterator[Doubt]:
