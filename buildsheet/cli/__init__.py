@@ -1,7 +1,7 @@
 """The command line: one command for each thing the workshop does, under the same names.
 
 ``order``    check, sheet      ``demo``   a fresh workshop with its orders     ``serve``  the service
-``wheel``    bare dimensions   ``catalog``  load, export, check
+``wheel``    bare dimensions   ``catalog``  the product manager's desk
 ``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
 
 Exit codes: 0 done or buildable, 1 refused, 2 unreadable input or wrong use.

@@ -1,66 +1,79 @@
-"""``catalog``: the product manager's desk."""
+"""``catalog load``, ``export``, ``check``: catalog files on disk."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from buildsheet.actions.catalog_files import demo_directory, read_directory
 from buildsheet.catalog.edition import KINDS, Edition
 from buildsheet.cli import options
+from buildsheet.cli.catalog import told
 from buildsheet.cli.edge import REFUSED, Leave
-from buildsheet.cli.group import Commands
 from buildsheet.cli.speak import counted, say_findings, say_json
 from buildsheet.errors import WorldError
-from buildsheet.findings import Finding
+from buildsheet.findings import Finding, Value
 
-catalog = Commands(
-    "catalog",
-    help="Parts, house figures and rules: load, export, check.",
-    where={
-        "load": "buildsheet.cli.catalog:load",
-        "export": "buildsheet.cli.catalog:export",
-        "check": "buildsheet.cli.catalog:check",
-    },
-)
+if TYPE_CHECKING:
+    from buildsheet.actions.workshop import Workshop
 
 
 @click.command()
 @click.argument("directory", metavar="DIR", type=click.Path(path_type=Path))
+@told.by
+@told.version
 @options.database
 @options.as_json
-def load(directory: Path, database: Path | None, as_json: bool) -> None:
-    """Make the catalog files in DIR the running edition, whole or not at all."""
-    from buildsheet.actions.load_catalog import load_catalog
-    from buildsheet.actions.workshop import open_workshop
+def load(
+    directory: Path, by: str, version: int | None, database: Path | None, as_json: bool
+) -> None:
+    """Make the catalog files in DIR the draft of the next edition, whole or not at all.
 
-    workshop = open_workshop(options.database_path(database))
-    try:
-        loaded = load_catalog(workshop, directory)
-    finally:
-        workshop.close()
-    words = {"loaded": "loaded into", "known": "is loaded already in"}
+    An empty workshop file takes them as its first edition at once. An open draft is replaced only by
+    its --version.
+    """
+    from buildsheet.actions.load_catalog import load_catalog
+
+    with told.desk(database, as_json=as_json, create=True) as workshop:
+        loaded = load_catalog(workshop, directory, by=by, version=version)
+        path = workshop.path
+    words = {
+        "loaded": f"is the first edition in {path}",
+        "drafted": f"is the draft in {path}; publish it with: buildsheet catalog publish",
+        "known": f"is loaded already in {path}",
+        "refused": "",
+    }
+    draft = None if loaded.draft is None else loaded.draft.version
     _say(
-        loaded.edition, loaded.findings, as_json, f"{words.get(loaded.outcome, '')} {workshop.path}"
+        loaded.edition,
+        loaded.findings,
+        as_json,
+        words[loaded.outcome],
+        {"outcome": loaded.outcome, "draft_version": draft},
     )
 
 
 @click.command()
 @click.argument("directory", metavar="DIR", type=click.Path(path_type=Path))
+@click.option(
+    "--edition", "number", type=click.IntRange(min=1), help="Another than the running one."
+)
+@click.option("--draft", "is_draft", is_flag=True, help="The files of the draft instead.")
 @options.database
 @options.as_json
-def export(directory: Path, database: Path | None, as_json: bool) -> None:
-    """Write the catalog files of the running edition into DIR, which must be new or empty."""
+def export(
+    directory: Path, number: int | None, is_draft: bool, database: Path | None, as_json: bool
+) -> None:
+    """Write the catalog files of an edition into DIR, which must be new or empty."""
     from buildsheet.actions.demo import write_file
-    from buildsheet.actions.editions import edition_texts
-    from buildsheet.actions.workshop import open_workshop
 
-    workshop = open_workshop(options.database_path(database), create=False)
-    try:
-        texts = edition_texts(workshop)
-    finally:
-        workshop.close()
+    if is_draft and number is not None:
+        raise click.UsageError("--draft and --edition exclude each other")
+    with told.desk(database, as_json=as_json) as workshop:
+        texts = _draft_texts(workshop) if is_draft else _edition_texts(workshop, number)
     if directory.exists() and (not directory.is_dir() or any(directory.iterdir())):
         raise WorldError(f"{directory} is there already; name a new or an empty directory")
     for name, text in texts.items():
@@ -71,6 +84,24 @@ def export(directory: Path, database: Path | None, as_json: bool) -> None:
         say_json({"directory": str(directory), "files": sorted(texts)})
     else:
         click.echo(f"{counted(len(texts), 'file')} in {directory}")
+
+
+def _edition_texts(workshop: Workshop, number: int | None) -> Mapping[str, str]:
+    from buildsheet.actions.editions import edition_texts
+
+    try:
+        return edition_texts(workshop, number)
+    except KeyError as unknown:
+        raise WorldError(f"there is no edition {number} in {workshop.path}") from unknown
+
+
+def _draft_texts(workshop: Workshop) -> Mapping[str, str]:
+    from buildsheet.actions.desk.draft import NoDraft, the_draft
+
+    draft = the_draft(workshop)
+    if draft is None:
+        raise NoDraft
+    return draft.texts
 
 
 @click.command()
@@ -85,7 +116,11 @@ def check(directory: Path | None, database: Path | None, as_json: bool) -> None:
 
 
 def _say(
-    edition: Edition | None, findings: tuple[Finding, ...], as_json: bool, outcome: str
+    edition: Edition | None,
+    findings: tuple[Finding, ...],
+    as_json: bool,
+    outcome: str,
+    more: Mapping[str, Value] | None = None,
 ) -> None:
     said = [finding.as_json() for finding in findings]
     counts = {kind: len(getattr(edition, kind)) for kind in KINDS} if edition else {}
@@ -97,6 +132,7 @@ def _say(
                 "digest": edition.digest if edition else None,
                 "parts": counts,
                 "findings": said,
+                **(more or {}),
             }
         )
     else:

@@ -1,0 +1,25 @@
+"""``catalog``: the product manager's desk, one file for each few commands.
+
+``files``     load, export, check        ``draft``    draft, change
+``publish``   publish, roll-back         ``editions`` editions
+``told``      drafts and differences in words, and refusals that are no fault of the program
+"""
+
+from __future__ import annotations
+
+from buildsheet.cli.group import Commands
+
+catalog = Commands(
+    "catalog",
+    help="Parts, house figures and rules: drafts, editions, files.",
+    where={
+        "load": "buildsheet.cli.catalog.files:load",
+        "export": "buildsheet.cli.catalog.files:export",
+        "check": "buildsheet.cli.catalog.files:check",
+        "draft": "buildsheet.cli.catalog.draft:draft",
+        "change": "buildsheet.cli.catalog.draft:change",
+        "publish": "buildsheet.cli.catalog.publish:publish",
+        "roll-back": "buildsheet.cli.catalog.publish:roll_back",
+        "editions": "buildsheet.cli.catalog.editions:editions",
+    },
+)

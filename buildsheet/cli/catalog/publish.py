@@ -1,0 +1,107 @@
+"""``catalog publish``, ``catalog roll-back``: a new edition, from the draft or from an older one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from buildsheet.cli import options
+from buildsheet.cli.catalog import told
+from buildsheet.cli.speak import say_json
+from buildsheet.errors import WorldError
+
+if TYPE_CHECKING:
+    from buildsheet.actions.desk.publish import Published, Refused
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def _signed(command: Command) -> Command:
+    for option in (
+        click.option("--starts", metavar="MOMENT", help="When it starts (RFC 3339); else at once."),
+        click.option("--reason", default="", metavar="TEXT", help="Why."),
+        click.option("--approver", default="", metavar="NAME", help="The second person."),
+        click.option("--author", default="", metavar="NAME", help="Who answers for it."),
+    ):
+        command = option(command)
+    return command
+
+
+@click.command()
+@_signed
+@told.version
+@options.database
+@options.as_json
+def publish(
+    author: str,
+    approver: str,
+    reason: str,
+    starts: str | None,
+    version: int | None,
+    database: Path | None,
+    as_json: bool,
+) -> None:
+    """Publish the draft as an edition, whole or not at all. Orders already taken keep theirs."""
+    from buildsheet.actions.desk.publish import publish as publish_draft
+
+    with told.desk(database, as_json=as_json) as workshop:
+        done = publish_draft(
+            workshop,
+            version=version,
+            author=author,
+            approver=approver,
+            reason=reason,
+            starts=starts,
+        )
+        _say(done, as_json)
+
+
+@click.command("roll-back")
+@click.argument("number", metavar="N", type=click.IntRange(min=1))
+@_signed
+@options.database
+@options.as_json
+def roll_back(
+    number: int,
+    author: str,
+    approver: str,
+    reason: str,
+    starts: str | None,
+    database: Path | None,
+    as_json: bool,
+) -> None:
+    """Publish a new edition that says what edition N said."""
+    from buildsheet.actions.desk import publish as publishing
+
+    with told.desk(database, as_json=as_json) as workshop:
+        try:
+            done = publishing.roll_back(
+                workshop, number, author=author, approver=approver, reason=reason, starts=starts
+            )
+        except KeyError as unknown:
+            raise WorldError(f"there is no edition {number} in {workshop.path}") from unknown
+        _say(done, as_json)
+
+
+def _say(done: Published | Refused, as_json: bool) -> None:
+    from buildsheet.actions.desk.documents import published_document
+    from buildsheet.actions.desk.publish import Refused
+
+    if isinstance(done, Refused):
+        told.refuse(done.findings, as_json=as_json, what="nothing was published")
+        return
+    document: dict[str, Any] = published_document(done)
+    if as_json:
+        say_json({"ok": True, "edition": document})
+        return
+    when = "in force" if done.in_force else "starts"
+    second = f", approved by {done.paper.approver}" if done.paper.approver else ""
+    click.echo(
+        f"Edition {done.edition.number} is published by {done.paper.author}{second}; {when} "
+        f"{'since' if done.in_force else 'at'} {done.edition.house.starts}"
+    )
+    click.echo(f"  {done.edition.digest}")
+    told.say_differences(document["differences"])
