@@ -1,115 +1,70 @@
-"""A part that takes no new orders says why; a draft is neither built with nor so much as named."""
+"""The state table is whole: every state answers every change, and every way ends somewhere."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
-from dataclasses import replace
-from functools import lru_cache
-from typing import Any
+from typing import get_args
 
 import pytest
 
-from buildsheet.catalog.edition import KINDS, Edition
-from tests.orders.speaking import SPEAKING, Speaking
-from tests.orders.workshop import answer, demo, disc_set, put, the, with_part
-
-CLOSED = {
-    "draft": "is a draft and not released yet",
-    "no-new-orders": "takes no new orders",
-    "service-only": "is kept for service only",
-    "ended": "has ended",
-}
-DRAFTED = "ZZ"
-
-
-@lru_cache(maxsize=1)
-def with_drafts() -> Edition:
-    """The demo with a draft beside every part: the same but for a code that begins with ZZ.
-
-    Decals in a draft colour, because a set of one colour, size and hand exists once.
-    """
-    altered: dict[str, Any] = {}
-    for kind in KINDS:
-        parts = getattr(demo(), kind)
-        drafts = {}
-        for code, part in parts.items():
-            update: dict[str, Any] = {"code": f"{DRAFTED}{code}"[:24], "state": "draft"}
-            if kind == "decals":
-                update["colour"] = f"{DRAFTED}{part.colour}"
-            if kind == "nipples":
-                update["colours"] = (*part.colours, "zz draft colour")
-            drafts[update["code"]] = part.model_copy(update=update)
-        altered[kind] = {**parts, **drafts}
-    return replace(demo(), digest=f"{demo().digest}+drafts", **altered)
-
-
-@pytest.mark.parametrize("code", SPEAKING)
-def test_no_finding_names_a_draft(code: str):
-    speaking: Speaking = SPEAKING[code]
-    order = speaking.order()
-    found = answer(order, with_drafts()).findings
-    said = json.dumps([each.as_json() for each in found]).lower()
-    assert DRAFTED.lower() not in said
-
-
-@pytest.mark.parametrize("state", CLOSED)
-@pytest.mark.parametrize(
-    ("kind", "code", "at"),
-    [
-        ("rims", "OR33D", "/front/rim"),
-        ("hubs", "KF2", "/front/hub"),
-        ("spokes", "SJB9", "/front/spoke"),
-        ("nipples", "NA12", "/front/nipple"),
-        ("drivers", "B", "/rear/driver"),
-        ("washers", "W05", "/front/washer"),
-    ],
+from buildsheet.orders.states import (
+    CONSEQUENCES,
+    ORDER_MOVES,
+    STATIONS,
+    WHEEL_MOVES,
+    Change,
+    OrderState,
+    WheelState,
+    consequence,
+    least_advanced,
+    order_after,
+    wheel_after,
 )
-def test_a_named_part_that_takes_no_orders_says_its_state(
-    kind: str, code: str, at: str, state: str
+
+
+def reached(first: str, moves: dict[tuple[str, str], str]) -> set[str]:
+    found, new = {first}, {first}
+    while new:
+        new = {to for (state, _), to in moves.items() if state in new} - found
+        found |= new
+    return found
+
+
+def test_every_state_of_an_order_is_reached_and_ends_closed_or_cancelled():
+    moves = {(str(a), str(b)): str(to) for (a, b), to in ORDER_MOVES.items()}
+    assert reached("accepted", moves) == set(get_args(OrderState))
+    ends = set(get_args(OrderState)) - {state for state, _ in moves}
+    assert ends == {"closed", "cancelled"}
+
+
+def test_every_state_of_a_wheel_is_reached_and_ends_shipped_in_stock_or_cancelled():
+    moves = {(str(a), str(b)): str(to) for (a, b), to in WHEEL_MOVES.items()}
+    assert reached("planned", moves) == set(get_args(WheelState))
+    ends = set(get_args(WheelState)) - {state for state, _ in moves}
+    assert ends == {"shipped", "stock", "cancelled"}
+
+
+@pytest.mark.parametrize("state", get_args(WheelState))
+@pytest.mark.parametrize("change", get_args(Change))
+def test_every_state_answers_every_change_with_what_would_be_lost(
+    state: WheelState, change: Change
 ):
-    order = put(disc_set(), {"/front/washer": "W05"})
-    found = answer(order, with_part(demo(), kind, code, state=state)).findings
-    here = [each for each in found if each.code == "data.part-state" and each.at == at]
-    assert [each.says.startswith(f"{code} {CLOSED[state]}") for each in here] == [True]
-    assert here[0].blocks
+    assert consequence(state, change).lost.endswith(".")
 
 
-@pytest.mark.parametrize("state", CLOSED)
-@pytest.mark.parametrize(
-    ("kind", "codes", "finding"),
-    [
-        ("end_caps", ("C12-100",), "fit.end-caps"),
-        ("decals", ("LAGOON-S-L", "LAGOON-S-R"), "finish.colour"),
-        ("programs", ("OR33D-24F-X", "OR33D-24F-R"), "lacing.drilling-program"),
-    ],
-)
-def test_what_the_order_only_implies_blocks_in_every_state_but_active(
-    kind: str, codes: tuple[str, ...], finding: str, state: str
-):
-    edition = demo()
-    for code in codes:
-        if code in getattr(edition, kind):
-            edition = with_part(edition, kind, code, state=state)
-    found = the(answer(disc_set(), edition), finding)
-    assert found.blocks
-    named = state != "draft"
-    assert (f"{codes[0]} {CLOSED[state]}." in found.says) is named
+def test_a_change_never_gets_easier_as_the_wheel_gets_on():
+    rank = {"free": 0, "recheck": 0, "new-issue": 1, "approval": 2, "refused": 3}
+    for change in get_args(Change):
+        hardness = [rank[CONSEQUENCES[state, change].how] for state in STATIONS]
+        if change != "cancel":  # cancelling a drilled rim is free, it only changes its shelf
+            assert hardness == sorted(hardness), change
 
 
-def test_every_kind_of_part_has_all_states():
-    for model in KINDS.values():
-        annotation = model.model_fields["state"].annotation
-        assert {*CLOSED, "active"} == set(getattr(annotation, "__args__", ()))
+def test_a_move_that_does_not_exist_leads_nowhere():
+    assert order_after("closed", "release") is None
+    assert wheel_after("planned", "inspect") is None
 
 
-@pytest.mark.parametrize("kind", KINDS)
-def test_an_ended_part_that_the_order_does_not_need_changes_nothing(kind: str):
-    needed: Callable[[str], bool] = json.dumps(disc_set()).__contains__
-    spare = next(
-        code
-        for code in reversed(getattr(demo(), kind))
-        if not needed(f'"{code}"') and not code.startswith(("LAGOON", "OR33D", "C12"))
-    )
-    altered = with_part(demo(), kind, spare, state="ended")
-    assert answer(disc_set(), altered).buildable
+def test_an_order_is_as_far_as_its_least_advanced_wheel():
+    assert least_advanced(["packed", "drilled"]) == "drilled"
+    assert least_advanced(["packed", "cancelled"]) == "packed"
+    assert least_advanced(["cancelled"]) == "cancelled"
