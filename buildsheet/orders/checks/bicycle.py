@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildsheet.findings import Value
 from buildsheet.orders.posted import SAME, PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.states import closed_in_words
+from buildsheet.orders.part_states import closed_in_words
 
 
 def brake(wheel: PostedWheel) -> Iterator[Raised]:

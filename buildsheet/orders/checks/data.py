@@ -10,7 +10,7 @@ from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Value
 from buildsheet.orders.posted import PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.states import STATE_WORDS
+from buildsheet.orders.part_states import STATE_WORDS
 from buildsheet.plan.tension import UnknownLimit
 
 

@@ -10,7 +10,7 @@ from buildsheet.catalog.parts import Decal
 from buildsheet.findings import Value
 from buildsheet.orders.posted import SAME, Posted, PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.states import closed_in_words
+from buildsheet.orders.part_states import closed_in_words
 
 HANDS: Final[tuple[Literal["left"], Literal["right"]]] = ("left", "right")
 
