@@ -54,7 +54,7 @@ def _band(task: Task, side: Side, figures: SideFigures, read: Evidence) -> Itera
         yield found(
             "bench.spoke-band",
             "approval" if abs(off_percent) <= remark + EXACT else "block",
-            f"/tension/{hole - 1}",
+            f"/tension/typed/{hole - 1}",
             f"Hole {hole} ({side}) reads {force_n:.0f} N, {off_percent:+.1f} % from its side's mean of "
             f"{figures.mean_n:.0f} N; {band:g} % is the band.",
             have={"hole": hole, "off_percent": round(off_percent, 2)},
@@ -80,7 +80,7 @@ def _neighbours(task: Task, side: Side, figures: SideFigures, read: Evidence) ->
                 yield found(
                     "bench.neighbours",
                     "note",
-                    f"/tension/{holes[first] - 1}",
+                    f"/tension/typed/{holes[first] - 1}",
                     f"Holes {named} ({side}) are all {word} by more than {least_percent:g} %: the rim is "
                     "bent there, or its joint shows. Do not true it away by tension.",
                     have={"holes": [holes[each] for each in run], "side": side},

@@ -55,7 +55,7 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
                     found(
                         "bench.gauge-range",
                         "block",
-                        f"/tension/{hole - 1}",
+                        f"/tension/typed/{hole - 1}",
                         says,
                         have={"hole": hole},
                     )
@@ -134,7 +134,7 @@ def _gauge(
         else:
             continue
         have: dict[str, Value] = {"gauge": tensions.gauge, "spoke": spoke}
-        yield found("bench.gauge-table", "block", "/gauge", says, have=have)
+        yield found("bench.gauge-table", "block", "/tension/gauge", says, have=have)
 
 
 def _unread(task: Task, tensions: Tensions | None) -> Iterator[Finding]:

@@ -24,7 +24,7 @@ def above_stop(task: Task, read: Evidence) -> Iterator[Finding]:
         yield found(
             "bench.above-stop",
             "block",
-            f"/tension/{hole - 1}",
+            f"/tension/typed/{hole - 1}",
             f"STOP. Hole {hole} reads {carried_n:.0f} N, with the gauge's error up to {worst_n:.0f} N; "
             f"stop is {task.stop_n:.0f} N, the lowest maker's limit {task.limit_n:.0f} N. Slacken this "
             "spoke now, keep your face out of the wheel's plane, and have the rim's bed looked at: an "
@@ -45,7 +45,7 @@ def too_slack(task: Task, read: Evidence) -> Iterator[Finding]:
         yield found(
             "bench.spoke-slack",
             "block",
-            f"/tension/{each.hole - 1}",
+            f"/tension/typed/{each.hole - 1}",
             f"Hole {each.hole} ({each.side}) reads {force_n:.0f} N, less than {share:.0%} of its side's "
             f"target {task.target_n[each.side]:.0f} N. Look whether it is the right spoke, then tighten.",
             have={"hole": each.hole, "reads_n": round(force_n, 1)},

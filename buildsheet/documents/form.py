@@ -60,7 +60,7 @@ def read_parsed(parsed: Parsed, model: type[M], kind: Kind) -> Read[M]:
         try:
             document = model.model_validate_json(json.dumps(parsed.document))
         except ValidationError as error:
-            for each in error.errors(include_url=False):
+            for each in _without_echoes(error.errors(include_url=False)):
                 at = pointer(*each["loc"])
                 if not any(
                     at == told or at.startswith(told + "/") for told in parsed.faults if told
@@ -69,6 +69,19 @@ def read_parsed(parsed: Parsed, model: type[M], kind: Kind) -> Read[M]:
     if faults:
         document = None
     return Read(document, in_stable_order([*faults.values()]))
+
+
+def _without_echoes(errors: list[ErrorDetails]) -> list[ErrorDetails]:
+    """A list is not called short for the entries that are at fault themselves."""
+    places = [each["loc"] for each in errors]
+    return [
+        each
+        for each in errors
+        if each["type"] != "too_short"
+        or not any(
+            len(loc) > len(each["loc"]) and loc[: len(each["loc"])] == each["loc"] for loc in places
+        )
+    ]
 
 
 def _fault(error: ErrorDetails, at: str, kind: Kind) -> Finding:
