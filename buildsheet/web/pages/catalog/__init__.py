@@ -7,9 +7,17 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from buildsheet.web.pages.catalog import drawing, parts, said
+from buildsheet.web.pages.catalog import (
+    draft_pages,
+    drawing,
+    editions,
+    part_forms,
+    parts,
+    publishing,
+    said,
+)
 
-SECTIONS = (parts, drawing, said)
+SECTIONS = (parts, editions, drawing, draft_pages, part_forms, publishing, said)
 
 
 def add_routes(blueprint: Blueprint) -> None:

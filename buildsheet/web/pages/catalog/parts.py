@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from flask import Blueprint, abort, render_template, request
 
+from buildsheet.actions.desk.draft import the_draft
+from buildsheet.actions.desk.papers import list_editions
 from buildsheet.actions.desk.show_catalog import (
     counted_by_kind,
     find_parts,
@@ -28,8 +30,15 @@ def add_routes(blueprint: Blueprint) -> None:
 
 def catalog_page() -> str:
     """The running edition at a glance."""
-    edition = running_edition(workshop_here())
-    return render_template("catalog/catalog.html", edition=edition, counts=counted_by_kind(edition))
+    workshop = workshop_here()
+    edition = running_edition(workshop)
+    return render_template(
+        "catalog/catalog.html",
+        edition=edition,
+        line=next(each for each in list_editions(workshop) if each.number == edition.number),
+        has_draft=the_draft(workshop) is not None,
+        counts=counted_by_kind(edition),
+    )
 
 
 def parts_page() -> str:

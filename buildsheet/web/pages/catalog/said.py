@@ -20,6 +20,7 @@ def add_routes(blueprint: Blueprint) -> None:
         "kinds": all_of_kind,
         "part_state": part_state,
         "short_digest": short_digest,
+        "start": start,
         "grouped": grouped,
         "counted": counted,
         "as_text": as_text,
@@ -56,6 +57,16 @@ def short_digest(digest: str) -> str:
     '0123456789ab'
     """
     return digest.removeprefix("sha256:")[:DIGEST_LETTERS]
+
+
+def start(moment: str) -> str:
+    """A start to the minute, with the zone it was written in.
+
+    >>> start("2031-04-01T06:00:00+02:00"), start("2031-05-01T08:00:00.000Z")
+    ('2031-04-01 06:00 +02:00', '2031-05-01 08:00 UTC')
+    """
+    zone = "UTC" if moment.endswith("Z") else moment[-6:]
+    return f"{moment[:10]} {moment[11:16]} {zone}"
 
 
 def grouped(number: int) -> str:

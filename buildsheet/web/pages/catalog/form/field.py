@@ -18,8 +18,8 @@ YES_NO = ("yes", "no")
 class Field:
     """One field. ``key`` is where its value stands in the part's table, dots between levels.
 
-    ``words`` are what a choice or ticks offer; ``columns`` the fields of a row; ``item`` what one
-    entry of a list is.
+    ``default`` is what an empty field stands for; ``words`` what a choice or ticks offer; ``columns``
+    the fields of a row; ``item`` what one entry of a list is.
     """
 
     key: str
@@ -30,6 +30,7 @@ class Field:
     allowed: str
     help: str = ""
     words: tuple[str, ...] = ()
+    default: str = ""
     columns: tuple[Field, ...] = ()
     item: ItemShape = "line"
 

@@ -12,6 +12,7 @@ from buildsheet.catalog.allowed import Schema, allowed_at, in_words
 from buildsheet.catalog.edition import KINDS
 from buildsheet.web.pages.catalog.form.field import YES_NO, Field, ItemShape, Shape
 from buildsheet.web.pages.catalog.form.words import help_of, label_of, unit_of
+from buildsheet.web.pages.catalog.form.written import as_text
 
 Keys = tuple[str | int, ...]
 
@@ -56,12 +57,21 @@ def _field(kind: str, model: type[BaseModel], keys: Keys, node: Schema, *, requi
         unit="" if shape == "line" else unit_of(key),
         shape=shape,
         required=required,
-        allowed=in_words(node, model),
+        # What a choice allows stands in its list.
+        allowed="" if words else in_words(node, model),
         help=help_of(kind, key),
         words=words,
+        default=_default(model, keys),
         columns=columns,
         item=_ITEM.get(str(items.get("type")), "line"),
     )
+
+
+def _default(model: type[BaseModel], keys: Keys) -> str:
+    info = model.model_fields.get(str(keys[0])) if len(keys) == 1 else None
+    if info is None or info.is_required() or info.default in (None, (), ""):
+        return ""
+    return as_text(info.default)
 
 
 def _shape(node: Schema, model: type[BaseModel], keys: Keys) -> tuple[Shape, tuple[str, ...]]:

@@ -1,0 +1,193 @@
+"""The draft at a glance: begun, what it changes, what is wrong with it, given up; its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from buildsheet.actions.desk.compare_draft import compare_draft
+from buildsheet.actions.desk.draft import (
+    Draft,
+    DraftOpen,
+    NoDraft,
+    StaleDraft,
+    begin,
+    carry_over,
+    discard,
+    drop_part,
+    history,
+    the_draft,
+)
+from buildsheet.actions.desk.part_in_draft import lines_in, named_by, values_in
+from buildsheet.actions.desk.people import NoName
+from buildsheet.actions.editions import running_edition
+from buildsheet.catalog.links import file_of
+from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
+from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
+from buildsheet.web.pages.catalog.marks import members
+from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
+from buildsheet.web.pages.catalog.parts import LONGEST_SEARCH
+from buildsheet.web.workshop_here import workshop_here
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """A link: where it leads and what it says."""
+
+    address: str
+    words: str
+
+
+def add_routes(blueprint: Blueprint) -> None:
+    """The routes of this file."""
+    blueprint.get("/catalog/draft")(draft_page)
+    blueprint.post("/catalog/draft/begin")(draft_begun)
+    blueprint.post("/catalog/draft/carry-over")(draft_carried)
+    blueprint.post("/catalog/draft/discard")(draft_discarded)
+    blueprint.get("/catalog/draft/parts")(draft_parts)
+    blueprint.get("/catalog/draft/parts/<kind>/<code>/drop")(drop_part_form)
+    blueprint.post("/catalog/draft/parts/<kind>/<code>/drop")(drop_part_posted)
+
+
+def draft_page() -> AnyResponse:
+    """The open draft, or the form that begins one."""
+    return _draft_page()
+
+
+def draft_begun() -> AnyResponse:
+    """A draft is begun; where one is open already, that one is shown."""
+    try:
+        begin(workshop_here(), typed_name())
+    except NoName:
+        return _draft_page(problem=NO_NAME, status=422)
+    except DraftOpen:
+        return redirect(url_for("pages.draft_page"), 303)
+    return remember(redirect(url_for("pages.draft_page"), 303), typed_name())
+
+
+def draft_carried() -> AnyResponse:
+    """The draft put on the newest edition."""
+    return _done_to_draft(carry=True)
+
+
+def draft_discarded() -> AnyResponse:
+    """The draft given up, where that was ticked."""
+    if request.form.get("_sure") != "yes":
+        says = "Tick the box to say that the draft is meant to be thrown away."
+        return _draft_page(problem=says, status=422)
+    return _done_to_draft(carry=False)
+
+
+def _done_to_draft(*, carry: bool) -> AnyResponse:
+    deed = carry_over if carry else discard
+    version = request.form.get("_version", 0, type=int)
+    try:
+        deed(workshop_here(), version=version, by=typed_name())
+    except NoName:
+        return _draft_page(problem=NO_NAME, status=422)
+    except StaleDraft as stale:
+        return _draft_page(overtaken=late(stale), status=409)
+    except NoDraft:
+        return redirect(url_for("pages.draft_page"), 303)
+    return remember(redirect(url_for("pages.draft_page"), 303), typed_name())
+
+
+def _draft_page(problem: str = "", overtaken: Late | None = None, status: int = 200) -> AnyResponse:
+    workshop = workshop_here()
+    draft = the_draft(workshop)
+    by = typed_name() or remembered_name()
+    if draft is None:
+        edition = running_edition(workshop)
+        page = render_template("catalog/no_draft.html", edition=edition, by=by, problem=problem)
+        return make_response(page, status)
+    compared = compare_draft(workshop, draft)
+    page = render_template(
+        "catalog/draft.html",
+        draft=draft,
+        compared=compared,
+        faulty=tuple(_faulty(draft)),
+        history=tuple(reversed(history(workshop))),
+        kinds=KIND_WORDS,
+        problem=problem,
+        filled={"late": overtaken},
+        by=by,
+    )
+    return make_response(page, status)
+
+
+def _faulty(draft: Draft) -> Iterator[Door]:
+    """Where the faults of the draft are mended."""
+    kinds = {file_of(kind): kind for kind in KIND_WORDS}
+    seen = set()
+    for finding in draft.findings:
+        place = members(finding.at)
+        kind = kinds.get("/".join(place[:2]))
+        if kind and len(place) > 2 and place[2] not in seen:
+            code = place[2]
+            seen.add(code)
+            if values_in(draft.texts, kind, code) is not None:
+                yield Door(url_for("pages.part_form", kind=kind, code=code), code)
+
+
+def draft_parts() -> str:
+    """The draft's parts by kind, code, name and state."""
+    draft = draft_here()
+    kind, state = request.args.get("kind", ""), request.args.get("state", "")
+    words = request.args.get("q", "").strip()[:LONGEST_SEARCH]
+    if kind not in ("", *KIND_WORDS) or state not in ("", *STATE_WORDS):
+        abort(404)
+    return render_template(
+        "catalog/draft_parts.html",
+        draft=draft,
+        found=lines_in(draft.texts, kind=kind, words=words, state=state),
+        kind=kind,
+        state=state,
+        words=words,
+        kinds=KIND_WORDS,
+        states=STATE_WORDS,
+    )
+
+
+def drop_part_form(kind: str, code: str) -> AnyResponse:
+    """Asks whether a part is meant to be taken out."""
+    return _drop_page(kind, code)
+
+
+def drop_part_posted(kind: str, code: str) -> AnyResponse:
+    """The part taken out of the draft."""
+    version = request.form.get("_version", 0, type=int)
+    _there(kind, code)
+    try:
+        drop_part(workshop_here(), code, kind=kind, version=version, by=typed_name())
+    except NoName:
+        return _drop_page(kind, code, problem=NO_NAME, status=422)
+    except StaleDraft as stale:
+        return _drop_page(kind, code, overtaken=late(stale), status=409)
+    return remember(redirect(url_for("pages.draft_page"), 303), typed_name())
+
+
+def _drop_page(
+    kind: str, code: str, problem: str = "", overtaken: Late | None = None, status: int = 200
+) -> AnyResponse:
+    draft = _there(kind, code)
+    page = render_template(
+        "catalog/drop_part.html",
+        draft=draft,
+        kind=kind,
+        code=code,
+        named=named_by(draft.texts, kind, code),
+        problem=problem,
+        filled={"late": overtaken},
+        by=typed_name() or remembered_name(),
+    )
+    return make_response(page, status)
+
+
+def _there(kind: str, code: str) -> Draft:
+    draft = draft_here()
+    if kind not in KIND_WORDS or values_in(draft.texts, kind, code) is None:
+        abort(404)
+    return draft
