@@ -19,7 +19,7 @@ from buildsheet.orders.text import sift
 from buildsheet.space.questions import ABSENCES, ASKINGS, reads_of
 from buildsheet.space.questions.asking import RULES_FAMILY
 from tests.orders.workshop import demo, disc_set, with_part
-from tests.space.editions import Document, editions, orders
+from tests.space.random_orders import Document, editions, orders
 
 STATIC = [each for each in QUESTIONS if not each.check.startswith(RULES_FAMILY)]
 PARTS = {"rim", "hub", "nipple", "washer", "driver", "holes"}

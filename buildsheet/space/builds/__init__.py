@@ -1,7 +1,7 @@
 """Every sound wheel of an edition with its figures; colours, driver body, decals and use left open.
 
 `pairs` says what decides the wheels of one rim with one hub, `walk` finds the sound ones, `remembered`
-joins and keeps them, `build` is what comes out.
+joins and keeps them, `build` is what comes out; `seen` tells builds apart by a few members only.
 """
 
 from buildsheet.space.builds.build import Builds, FigureRow, Figures, WheelBuild
