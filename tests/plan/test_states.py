@@ -6,7 +6,7 @@ from typing import get_args
 
 import pytest
 
-from buildsheet.orders.states import (
+from buildsheet.states import (
     CONSEQUENCES,
     ORDER_MOVES,
     STATIONS,
