@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildsheet.space.lengths.plan import on_grids
-from buildsheet.space.lengths.windows import WheelWant, fewest
+from buildsheet.space.lengths.windows import WheelWant, fewest, on_grid
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,3 +95,20 @@ def rim_adds(
         if alone:
             only[spoke] = alone
     return RimAdds(rim, sum(want.builds for want in own), more, only)
+
+
+def share_served(
+    wants: Iterable[WheelWant],
+    grids: Mapping[str, range],
+    stocked_mm: Mapping[str, Collection[int]],
+) -> dict[str, float]:
+    """Spoke type -> the part of all sides, 0 to 1, that finds a stocked length in its window."""
+    every: Counter[str] = Counter()
+    served: Counter[str] = Counter()
+    for want in wants:
+        for side in want.sides:
+            window = on_grid(side, grids[side.spoke])
+            every[side.spoke] += want.builds
+            if window is not None and any(each in window for each in stocked_mm[side.spoke]):
+                served[side.spoke] += want.builds
+    return {spoke: served[spoke] / number for spoke, number in every.items()}

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 import numpy as np
 
 from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.parts import Position
 from buildsheet.plan.assembly import side_counts
 from buildsheet.space.builds import Builds, WheelBuild
 from buildsheet.space.builds.build import Truths
@@ -19,14 +20,14 @@ FREE_STEP_MM = 1
 
 
 def wanted(
-    builds: Iterable[Builds], sound: Mapping[str, Truths] | None = None
+    builds: Iterable[Builds], sound: Mapping[Position, Truths] | None = None
 ) -> tuple[WheelWant, ...]:
     """What all these builds want, equal ones put together. ``sound`` holds, by position, which builds
     the edition's rules let pass; absent, all of them."""
     return gathered(want for each in builds for want in _of_position(each, sound))
 
 
-def _of_position(builds: Builds, sound: Mapping[str, Truths] | None) -> Iterator[WheelWant]:
+def _of_position(builds: Builds, sound: Mapping[Position, Truths] | None) -> Iterator[WheelWant]:
     counts: dict[tuple[str, int], Sides[int]] = {}
     figures, edition = builds.figures, builds.edition
     passes = np.ones(len(builds), np.bool_) if sound is None else sound[builds.position]
