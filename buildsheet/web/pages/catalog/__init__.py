@@ -14,10 +14,22 @@ from buildsheet.web.pages.catalog import (
     part_forms,
     parts,
     publishing,
+    rule_forms,
+    rule_pages,
     said,
 )
 
-SECTIONS = (parts, editions, drawing, draft_pages, part_forms, publishing, said)
+SECTIONS = (
+    parts,
+    editions,
+    drawing,
+    draft_pages,
+    part_forms,
+    publishing,
+    rule_pages,
+    rule_forms,
+    said,
+)
 
 
 def add_routes(blueprint: Blueprint) -> None:

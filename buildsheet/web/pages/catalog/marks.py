@@ -37,7 +37,7 @@ def marks(findings: Iterable[Finding], fields: Sequence[Field], code: str) -> Ma
 def _at_the_field(says: str) -> str:
     """The sentence without the place in front of it, which the field shows already."""
     place, colon, rest = says.partition(": ")
-    return rest[:1].upper() + rest[1:] if colon and place.startswith("parts/") else says
+    return rest[:1].upper() + rest[1:] if colon and place.startswith(("parts/", "rules/")) else says
 
 
 def _key(keys: Sequence[str], known: set[str]) -> str:

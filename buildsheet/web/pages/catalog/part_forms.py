@@ -16,6 +16,7 @@ from buildsheet.actions.desk.part_in_draft import (
     look_at_part,
     values_in,
 )
+from buildsheet.actions.desk.show_rules import needed_keys
 from buildsheet.catalog.allowed import allowed_at
 from buildsheet.catalog.parts import Part
 from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
@@ -167,6 +168,7 @@ def _page(filled: Filled, status: int = 200) -> AnyResponse:
         else (),
         saved=request.method == "GET" and "saved" in request.args,
         drawn=drawn_query(kind, filled.texts),
+        needed=needed_keys(draft.edition, kind) if draft.edition else {},
         code_form=allowed_at(Part, ("code",))["description"],
         by=typed_name() or remembered_name(),
     )

@@ -11,6 +11,7 @@ from buildsheet.actions.desk.show_catalog import (
     find_parts,
     part_values,
 )
+from buildsheet.actions.desk.show_rules import rules_reading
 from buildsheet.actions.editions import running_edition
 from buildsheet.web.pages.catalog.drawing import query_of_values
 from buildsheet.web.pages.catalog.form.groups import groups_of
@@ -76,4 +77,5 @@ def part_page(kind: str, code: str) -> str:
         groups=groups_of(kind),
         value_at=value_at,
         drawn=query_of_values(kind, values),
+        reading=rules_reading(edition, kind),
     )

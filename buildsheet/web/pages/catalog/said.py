@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from flask import Blueprint
 
+from buildsheet.web.pages.catalog.form.rule_fields import example_line
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
 from buildsheet.web.pages.catalog.form.written import as_text
 
@@ -26,6 +27,7 @@ def add_routes(blueprint: Blueprint) -> None:
         "as_text": as_text,
         "capitalize_first": capital_first,
         "plain_value": plain_value,
+        "example_line": example_line,
     }
     for name, spoken in filters.items():
         blueprint.add_app_template_filter(spoken, name)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Shape = Literal["number", "whole", "line", "choice", "ticks", "list", "rows"]
-"""How a field is filled in: a number, a whole number, one line of text, one word of several, any
+Shape = Literal["number", "whole", "line", "text", "choice", "ticks", "list", "rows"]
+"""How a field is filled in: a number, a whole number, one line of text, several lines, one word, any
 words of several, a list in one line, rows of a small table."""
 
 ItemShape = Literal["number", "whole", "line"]
@@ -19,7 +19,8 @@ class Field:
     """One field. ``key`` is where its value stands in the part's table, dots between levels.
 
     ``default`` is what an empty field stands for; ``words`` what a choice or ticks offer; ``columns``
-    the fields of a row; ``item`` what one entry of a list is.
+    the fields of a row; ``item`` what one entry of a list is; ``rows`` how high the field of
+    a text is; ``wide`` one that takes the whole width.
     """
 
     key: str
@@ -31,6 +32,8 @@ class Field:
     help: str = ""
     words: tuple[str, ...] = ()
     default: str = ""
+    rows: int = 3
+    wide: bool = False
     columns: tuple[Field, ...] = ()
     item: ItemShape = "line"
 
