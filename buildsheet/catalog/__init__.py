@@ -4,7 +4,8 @@ The rooms inside
 ----------------
 ``parts``         the part kinds and their attributes, typed and bounded
 ``house``         the house's own figures
-``edition``       one frozen state of both
+``rules``         conditions as data, in CEL: read, judged, their examples run
+``edition``       one frozen state of all three
 ``digest``        the canonical text of an edition and its digest
 ``reading``       catalog files (as text) to an edition, or to every fault in them
 ``model_faults``  one table checked against its model

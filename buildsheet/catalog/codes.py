@@ -121,6 +121,26 @@ FAULT_CODES: Final[Mapping[str, FaultCode]] = MappingProxyType(
                 "Either the rule or the example says what nobody means.",
             ),
             FaultCode(
+                "data.retyped",
+                "A spreadsheet has made something else of what was typed.",
+                "A code that became a date or a number names no part, or another one.",
+            ),
+            FaultCode(
+                "data.formula",
+                "A cell holds a formula or an error in place of a value.",
+                "What it would come to depends on where it is opened.",
+            ),
+            FaultCode(
+                "data.ditto",
+                "A cell stands for the one above it.",
+                "It means something else as soon as the rows are sorted.",
+            ),
+            FaultCode(
+                "data.mixed-decimals",
+                "A file has decimal commas and decimal points.",
+                "A number with a mark before three digits could be read both ways.",
+            ),
+            FaultCode(
                 "data.unproved",
                 "A new or changed limit names no report of its own.",
                 "A wheel is loaded up to its limits, and a limit that nobody tested can hurt its rider.",

@@ -1,9 +1,10 @@
-"""One edition: every part, program and house figure, frozen, with a digest over all of it."""
+"""One edition: every part, program, rule and house figure, frozen, with a digest over all of it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Final
 
 from buildsheet.catalog.house import House
@@ -19,6 +20,7 @@ from buildsheet.catalog.parts import (
     Spoke,
     Washer,
 )
+from buildsheet.catalog.rules.rule import Rule
 
 KINDS: Final[Mapping[str, type[Part]]] = {
     "rims": Rim,
@@ -51,6 +53,7 @@ class Edition:
     end_caps: Mapping[str, EndCaps]
     decals: Mapping[str, Decal]
     programs: Mapping[str, DrillingProgram]
+    rules: Mapping[str, Rule] = field(default_factory=lambda: MappingProxyType({}))
 
     def decal(self, colour: str, size: str, hand: str) -> Decal | None:
         """The decal set of this colour, size and hand, or None where none is made."""

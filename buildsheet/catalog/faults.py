@@ -39,7 +39,7 @@ class Place:
         head, *rest = self.keys
         if isinstance(head, int):  # a line of a file without tables
             return f"{self.file} line {head}" + "".join(f", {plain(str(each))}" for each in rest)
-        is_table = bool(rest) or self.file.startswith("parts/")
+        is_table = bool(rest) or self.file.startswith(("parts/", "rules/"))
         words = [self.file, f"[{plain(str(head))}]" if is_table else plain(str(head))]
         if rest:
             first = str(rest[0]) if isinstance(rest[0], str) else f"row {rest[0] + 1}"

@@ -31,13 +31,19 @@ from buildsheet.catalog.parts import (
     Washer,
 )
 from buildsheet.catalog.plausible import doubts
+from buildsheet.catalog.rules import examples
+from buildsheet.catalog.rules.reading import RULE_FILE, read_rules
+from buildsheet.catalog.rules.rule import Rule
 from buildsheet.findings import Change, Finding, in_stable_order
 
 P = TypeVar("P", bound=Part)
 
 HOUSE_FILE: Final = "house.toml"
 FILES: Final[tuple[str, ...]] = (HOUSE_FILE, *(file_of(kind) for kind in KINDS))
-"""The files of a catalog, all of them needed; a kind without parts has an empty file."""
+"""The files that a catalog must have; a kind without parts has an empty file. Rules stand beside
+them in any number of files ``rules/<subject>.toml``."""
+
+RULES: Final = "rules/<subject>.toml with a subject in small letters"
 
 LARGEST_FILE = 1_000_000
 """Characters in one file. A workshop's largest, its decals, needs some 10 000."""
@@ -51,12 +57,13 @@ _LINE = re.compile(r"\(at line (\d+), column (\d+)\)")
 def read_catalog(texts: Mapping[str, str]) -> tuple[Edition | None, tuple[Finding, ...]]:
     """The edition that the files describe, or None and every fault of all files in a stable order.
 
-    ``texts``: file name relative to the catalog (``house.toml``, ``parts/rims.toml``) -> content.
+    ``texts``: file name relative to the catalog (``house.toml``, ``parts/rims.toml``,
+    ``rules/spokes.toml``) -> content.
     A fault's ``at`` is a JSON Pointer of file, table and key: ``/parts/rims.toml/OR33D/depth_mm``.
     """
     faults = list(_file_faults(texts))
     tables: dict[str, dict[str, Any] | None] = {}
-    for name in FILES:
+    for name in (*FILES, *sorted(filter(RULE_FILE.fullmatch, texts))):
         tables[name] = None
         if name in texts:
             tables[name], trouble = _parsed(name, texts[name])
@@ -66,16 +73,22 @@ def read_catalog(texts: Mapping[str, str]) -> tuple[Edition | None, tuple[Findin
     faults.extend(link_faults(shelf))
     if house is not None:
         faults.extend(size_faults(house, shelf))
+    rules = read_rules(
+        {name: each for name, each in tables.items() if name not in FILES},
+        examples.Shelf(_faultless(shelf, faults), shelf.named),
+        faults,
+    )
     if faults or house is None:
         return None, in_stable_order(faults)
-    return _edition(house, shelf), ()
+    return _edition(house, shelf, rules), ()
 
 
-def _edition(house: House, shelf: Shelf) -> Edition:
+def _edition(house: House, shelf: Shelf, rules: Mapping[str, Rule]) -> Edition:
     """Sorted by code, so that editions of one digest answer in one order too."""
     return Edition(
         number=house.edition,
-        digest=digest({"house": house, **shelf.sound}),
+        # without rules the digest is what it was before there were any
+        digest=digest({"house": house, **shelf.sound, **({"rules": rules} if rules else {})}),
         house=house,
         rims=_sorted(shelf.of("rims", Rim)),
         hubs=_sorted(shelf.of("hubs", Hub)),
@@ -86,7 +99,26 @@ def _edition(house: House, shelf: Shelf) -> Edition:
         end_caps=_sorted(shelf.of("end_caps", EndCaps)),
         decals=_sorted(shelf.of("decals", Decal)),
         programs=_sorted(shelf.of("programs", DrillingProgram)),
+        rules=MappingProxyType(dict(rules)),
     )
+
+
+def _faultless(shelf: Shelf, faults: list[Finding]) -> dict[str, dict[str, Part]]:
+    """The parts that nothing was said about: what an example of a rule makes of the others would only
+    repeat it."""
+    told = [each.at for each in faults]
+    return {
+        kind: {
+            code: part
+            for code, part in parts.items()
+            if not _is_within(Place(file_of(kind), (code,)).at, told)
+        }
+        for kind, parts in shelf.sound.items()
+    }
+
+
+def _is_within(at: str, told: list[str]) -> bool:
+    return any(each == at or each.startswith(f"{at}/") for each in told)
 
 
 def _sorted(parts: Mapping[str, P]) -> Mapping[str, P]:
@@ -99,12 +131,10 @@ def _file_faults(texts: Mapping[str, str]) -> Iterator[Finding]:
             says = "the file is missing; a kind without parts has an empty file."
             yield fault("data.missing-file", Place(name), says)
     for name in texts:
-        if name not in FILES:
+        if name not in FILES and not RULE_FILE.fullmatch(name):
             meant = nearest(name, FILES)
             hint = f" Try {meant}." if meant else ""
-            if name.startswith("rules/"):
-                hint = " Rules as files are not judged by this version, so none is let in: take it out."
-            says = f"no such catalog file; they are {', '.join(FILES)}.{hint}"
+            says = f"no such catalog file; they are {', '.join((*FILES, RULES))}.{hint}"
             yield fault("data.unknown-file", Place(plain(name)), says, need={"enum": list(FILES)})
 
 

@@ -12,10 +12,19 @@ from functools import cached_property
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.house import House
 from buildsheet.catalog.parts import Driver, Hub, Nipple, Part, Position, Rim, Spoke, Washer
+from buildsheet.catalog.rules.rule import Fact
+from buildsheet.catalog.rules.wheel_facts import Facts, wheel_facts
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Severity, Value
 from buildsheet.orders.codes import found
 from buildsheet.orders.document import positions_of
+from buildsheet.orders.facts import (
+    finish_facts,
+    order_facts,
+    plan_facts,
+    use_at_wheel,
+    use_facts,
+)
 from buildsheet.orders.members import Members
 from buildsheet.orders.raised import Raised
 from buildsheet.plan.assembly import Assembly
@@ -148,6 +157,46 @@ class PostedWheel:
         """The computed wheel, where there is one."""
         return self.outcome if isinstance(self.outcome, Computed) else None
 
+    @cached_property
+    def facts(self) -> Facts:
+        """What rules can read of this wheel, without what has to be computed."""
+        left, right = self.spokes.left, self.spokes.right
+        parts: dict[str, Part | None] = {
+            "rim": self.rim,
+            "hub": self.hub,
+            "left_spoke": left,
+            "right_spoke": right,
+            "nipple": self.nipple,
+            "washer": self.washer,
+            "driver": self.driver,
+        }
+        if left is not None and left is right:
+            parts["spoke"] = left
+        counts, crossings = self.counts, self.crossings
+        own = wheel_facts(
+            position=self.position,
+            holes=self.holes,
+            parts=parts,
+            counts=(counts.left, counts.right) if counts else None,
+            crossings=(crossings.left, crossings.right) if crossings else (None, None),
+            nipple_colour=self.members.word("nipple_colour"),
+            has_washer=self.members.has("washer"),
+        )
+        order = self.order
+        plain = {
+            **own,
+            **order.facts,
+            **use_at_wheel(self.use, self.position),
+            **finish_facts(order.finish, self.position, self.rim),
+        }
+        return Facts(parts, plain)
+
+    @cached_property
+    def planned_facts(self) -> Facts:
+        """The same with what is computed, where the wheel can be computed."""
+        planned = plan_facts(self.computed) if self.computed is not None else {}
+        return self.facts.with_plain(planned)
+
     def found(
         self,
         code: str,
@@ -231,6 +280,15 @@ class Posted:
     def pair(self) -> tuple[PostedWheel, PostedWheel] | None:
         """Front and rear, where both are given."""
         return (self.wheels[0], self.wheels[1]) if len(self.wheels) == 2 else None
+
+    @cached_property
+    def facts(self) -> dict[str, Fact]:
+        """What rules can read of the order as a whole."""
+        return {
+            **order_facts(self.draft),
+            **use_facts(self.use, self.system_kg),
+            **finish_facts(self.finish, None, None),
+        }
 
     @property
     def system_kg(self) -> float | None:

@@ -62,7 +62,12 @@ def parsed(file: str) -> dict[str, Any]:
 
 def written(tables: Mapping[str, Any]) -> str:
     """TOML of a whole file, in the order given; tables inside tables in one line."""
-    single = [f"{key} = {_value(each)}" for key, each in tables.items() if not _is_table(each)]
+    plain = {key: each for key, each in tables.items() if not _is_table(each)}
+    single = [f"{key} = {_value(each)}" for key, each in plain.items() if not _is_rows(each)]
+    for name, rows in plain.items():
+        for row in rows if _is_rows(rows) else ():
+            single.append(f"[[{json.dumps(name)}]]")
+            single += [f"{json.dumps(key)} = {_value(each)}" for key, each in row.items()]
     for name, table in tables.items():
         if _is_table(table):
             single.append(f"[{json.dumps(name)}]")
@@ -72,6 +77,11 @@ def written(tables: Mapping[str, Any]) -> str:
 
 def _is_table(value: object) -> bool:
     return isinstance(value, dict)
+
+
+def _is_rows(value: object) -> bool:
+    """Tables under one name, like the rules of a file."""
+    return isinstance(value, list) and bool(value) and all(map(_is_table, value))
 
 
 def _value(value: Any) -> str:

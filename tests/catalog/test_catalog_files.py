@@ -51,15 +51,26 @@ def test_a_file_that_nobody_reads_is_refused(directory: Path) -> None:
     assert (fault.code, fault.at) == ("data.unknown-file", "/parts/tyres.toml")
 
 
-def test_a_rule_that_nobody_would_judge_is_refused_and_not_passed_over(directory: Path) -> None:
-    (directory / "rules").mkdir()
-    (directory / "rules" / "spokes.toml").write_text("[[rule]]\n")
+def test_a_rule_file_is_read_with_the_parts(directory: Path) -> None:
+    for file in (directory / "rules").glob("*.toml"):
+        file.unlink()
+    (directory / "rules" / "spokes.toml").write_text("[[rule]]\nid = 'no-more'\n")
     edition, faults = read_directory(directory)
     assert edition is None
-    assert [(each.code, each.at) for each in faults] == [
-        ("data.unknown-file", "/rules/spokes.toml")
-    ]
-    assert "take it out" in faults[0].says
+    assert {each.code for each in faults} == {"data.missing-key"}
+    assert {each.at.rsplit("/", 1)[0] for each in faults} == {"/rules/spokes.toml/no-more"}
+
+
+@pytest.mark.parametrize("name", ["rules/Spokes.toml", "rules/more/spokes.toml", "spokes.toml"])
+def test_a_rule_file_that_nobody_would_read_is_refused_and_not_passed_over(
+    directory: Path, name: str
+) -> None:
+    (directory / name).parent.mkdir(exist_ok=True, parents=True)
+    (directory / name).write_text("[[rule]]\n")
+    edition, faults = read_directory(directory)
+    assert edition is None
+    assert [(each.code, each.at) for each in faults] == [("data.unknown-file", f"/{name}")]
+    assert "rules/<subject>.toml" in faults[0].says
 
 
 def test_no_directory_is_a_trouble_of_the_world(tmp_path: Path) -> None:

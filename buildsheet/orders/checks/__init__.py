@@ -24,6 +24,7 @@ from buildsheet.orders.checks import (
     order,
     pair,
     rim_hub,
+    rules,
     spoke,
     structure,
     tension,
@@ -84,6 +85,7 @@ PART_CHECKS: Final[tuple[WheelCheck, ...]] = (
     *load.CHECKS,
     *tyre.CHECKS,
     *finish.CHECKS,
+    *rules.CHECKS,
 )
 ORDER_CHECKS: Final[tuple[OrderCheck, ...]] = (
     *order.ORDER_CHECKS,
@@ -91,12 +93,14 @@ ORDER_CHECKS: Final[tuple[OrderCheck, ...]] = (
     *finish.ORDER_CHECKS,
     *pair.ORDER_CHECKS,
     *tension.ORDER_CHECKS,
+    *rules.ORDER_CHECKS,
 )
 COMPUTED_CHECKS: Final[tuple[WheelCheck, ...]] = (
     *data.COMPUTED_CHECKS,
     *lacing.COMPUTED_CHECKS,
     *length.COMPUTED_CHECKS,
     *tension.COMPUTED_CHECKS,
+    *rules.COMPUTED_CHECKS,
 )
 
 QUESTIONS: Final[tuple[Question, ...]] = (

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildsheet.findings import Value
+from buildsheet.orders.part_states import closed_in_words
 from buildsheet.orders.posted import SAME, PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.part_states import closed_in_words
 
 
 def brake(wheel: PostedWheel) -> Iterator[Raised]:

@@ -8,9 +8,9 @@ from difflib import get_close_matches
 from buildsheet.catalog.parts import Part
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Value
+from buildsheet.orders.part_states import STATE_WORDS
 from buildsheet.orders.posted import PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.part_states import STATE_WORDS
 from buildsheet.plan.tension import UnknownLimit
 
 

@@ -8,9 +8,9 @@ from typing import Final, Literal
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Decal
 from buildsheet.findings import Value
+from buildsheet.orders.part_states import closed_in_words
 from buildsheet.orders.posted import SAME, Posted, PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.part_states import closed_in_words
 
 HANDS: Final[tuple[Literal["left"], Literal["right"]]] = ("left", "right")
 

@@ -7,9 +7,9 @@ from math import ceil
 
 from buildsheet.catalog.house import LacingHouse
 from buildsheet.errors import CannotLace
+from buildsheet.orders.part_states import closed_in_words
 from buildsheet.orders.posted import SAME, PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.part_states import closed_in_words
 from buildsheet.plan.assembly import feature
 from buildsheet.plan.build import Computed
 from buildsheet.plan.programs import made_for

@@ -1,0 +1,208 @@
+"""The catalog's own rules, asked of the parts, wheels and order that they are about.
+
+A fact that is missing because the order does not say it leaves the rule silent: that absence has a
+finding of its own, or the member may be left out. A fact that is missing because a part does not say
+it makes the rule unjudgeable, and that blocks, whatever the rule's severity.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from buildsheet.catalog.parts import Part
+from buildsheet.catalog.rules.asking import Asked, ask
+from buildsheet.catalog.rules.facts import OTHER, OTHER_ROOTS, root_of
+from buildsheet.catalog.rules.judge import reads
+from buildsheet.catalog.rules.rule import Fact, Rule, Scope
+from buildsheet.catalog.rules.saying import facts_in, said
+from buildsheet.catalog.rules.wheel_facts import Facts, as_other, is_planned
+from buildsheet.findings import Finding, Severity, Value
+from buildsheet.orders.checks.rule_members import OTHER_WHEEL, members_read, place_of, ways_of
+from buildsheet.orders.posted import Posted, PostedWheel
+from buildsheet.orders.raised import Raised
+
+
+@dataclass(frozen=True, slots=True)
+class _Asking:
+    """Where the answers of one rule belong: places, and the facts they are about."""
+
+    rule: Rule
+    wheel: PostedWheel | None
+    edition: int
+    part_place: str | None = None
+    """Where the part stands that a rule of scope part is asked of."""
+
+
+ORDER_TABLES: Final = frozenset({"kind", "market", "use", "finish"})
+
+
+def part_rules(wheel: PostedWheel) -> Iterator[Raised]:
+    """Every rule of scope part, asked of each part of its kind."""
+    for rule in _rules(wheel.edition.rules, "part", wheel.edition.number):
+        root = next((root_of(name) for name in reads(rule)), "")
+        for at, part in _parts(wheel, root):
+            asking = _Asking(rule, wheel, wheel.edition.number, at)
+            yield from _answers(asking, Facts({root: part}))
+
+
+def _parts(wheel: PostedWheel, root: str) -> Iterator[tuple[str, Part]]:
+    if root == "spoke":
+        yield from ((at, spoke) for at, spoke, _ in wheel.spoke_types())
+        return
+    part = wheel.facts.parts.get(root)
+    if part is not None:
+        yield root, part
+
+
+def wheel_rules(wheel: PostedWheel) -> Iterator[Raised]:
+    """Every rule of scope wheel that needs nothing computed."""
+    for rule in _rules(wheel.edition.rules, "wheel", wheel.edition.number):
+        if not needs_plan(rule):
+            yield from _answers(_Asking(rule, wheel, wheel.edition.number), wheel.facts)
+
+
+def planned_rules(wheel: PostedWheel) -> Iterator[Raised]:
+    """Every rule of scope wheel that reads what is computed, where the wheel can be computed."""
+    for rule in _rules(wheel.edition.rules, "wheel", wheel.edition.number):
+        if needs_plan(rule):
+            yield from _answers(_Asking(rule, wheel, wheel.edition.number), wheel.planned_facts)
+
+
+def set_rules(order: Posted) -> Iterator[Raised]:
+    """Every rule of scope set, asked of the front wheel beside the rear one and the reverse."""
+    if order.pair is None:
+        return
+    front, rear = order.pair
+    for rule in _rules(order.edition.rules, "set", order.edition.number):
+        for wheel, other in ((front, rear), (rear, front)):
+            facts = wheel.planned_facts if needs_plan(rule) else wheel.facts
+            asking = _Asking(rule, wheel, order.edition.number)
+            yield from _answers(asking, beside(facts, other.facts))
+
+
+def order_rules(order: Posted) -> Iterator[Raised]:
+    """Every rule of scope order."""
+    for rule in _rules(order.edition.rules, "order", order.edition.number):
+        yield from _answers(_Asking(rule, None, order.edition.number), Facts({}, order.facts))
+
+
+def beside(facts: Facts, other: Facts) -> Facts:
+    """A wheel's facts with those of the other wheel of the set as ``other.*``."""
+    parts = {OTHER + root: other.parts.get(root) for root in OTHER_ROOTS}
+    return Facts({**facts.parts, **parts}, {**facts.plain, **as_other(other.plain)})
+
+
+@lru_cache(maxsize=4096)
+def _planned(read: frozenset[str], says: str) -> bool:
+    return any(map(is_planned, read | facts_in(says)))
+
+
+def needs_plan(rule: Rule) -> bool:
+    """Whether a rule reads or says what has to be computed first."""
+    return _planned(reads(rule), rule.says)
+
+
+class _Same:
+    """A mapping of rules by identity: the key that remembers their grouping."""
+
+    def __init__(self, rules: Mapping[str, Rule]) -> None:
+        self.rules = rules
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.rules is other.rules
+
+    def __hash__(self) -> int:
+        return id(self.rules)
+
+
+def _rules(rules: Mapping[str, Rule], scope: Scope, edition: int) -> tuple[Rule, ...]:
+    return _grouped(_Same(rules), scope, edition) if rules else ()
+
+
+@lru_cache(maxsize=64)
+def _grouped(same: _Same, scope: Scope, edition: int) -> tuple[Rule, ...]:
+    return tuple(
+        rule for rule in same.rules.values() if rule.scope == scope and rule.asked_in(edition)
+    )
+
+
+def _answers(asking: _Asking, facts: Facts) -> Iterator[Raised]:
+    for asked in ask(asking.rule, facts):
+        if asked.verdict.outcome == "fails":
+            says = said(asking.rule.says, asked.facts)
+            yield _raised(asking, asked, asking.rule.severity, says, _have(asking.rule, asked))
+        elif asked.verdict.outcome == "unknown":
+            why = _unjudged(asked)
+            if why is not None:
+                says = (
+                    f"Rule {asking.rule.id} cannot be judged: {why}. Have it measured or released, "
+                    "or take another part."
+                )
+                missing: list[Value] = [*asked.verdict.missing]
+                yield _raised(asking, asked, "block", says, {"missing": missing})
+
+
+def _unjudged(asked: Asked) -> str | None:
+    """Why the rule blocks without an answer; None where the order itself is not complete."""
+    silent: list[str] = []
+    for name in asked.verdict.missing:
+        prefix = OTHER if name.startswith(OTHER) else ""
+        if asked.facts.knows_part(name):
+            part = asked.facts.parts[root_of(name)]
+            attribute = name.removeprefix(root_of(name) + ".")
+            silent.append(f"{part.code if part else ''} does not say its {attribute}")
+        elif name.endswith("_crossings") and asked.facts.get(f"{prefix}wheel.straight_pull"):
+            silent.append(f"{name} is not the order's to say, the hub dictates its pattern")
+        else:
+            return None
+    return " and ".join(silent) or asked.verdict.why
+
+
+def _raised(
+    asking: _Asking, asked: Asked, severity: Severity, says: str, have: Mapping[str, Value]
+) -> Raised:
+    rule = asking.rule
+    at = asking.part_place or place_of(rule.at, asked.side)
+    ways = ways_of(members_read(rule), asked.side) if asking.part_place is None else (at,)
+    places = dict.fromkeys(_pointer(asking, each) for each in (at, *ways))
+    first, *also = places
+    finding = Finding(
+        code=rule.code,
+        severity=severity,
+        at=first,
+        says=says,
+        reason=rule.reason,
+        source=rule.source,
+        have=have,
+        need={"rule": rule.needs},
+        also=tuple(also),
+        edition=asking.edition,
+    )
+    return Raised(finding, tuple(places))
+
+
+def _pointer(asking: _Asking, member: str) -> str:
+    wheel = asking.wheel
+    if member.split("/", 1)[0] in ORDER_TABLES or wheel is None:
+        return f"/{member}"
+    if member.startswith(OTHER_WHEEL):
+        return f"/{wheel.other}/{member.removeprefix(OTHER_WHEEL)}"
+    return wheel.place(member)
+
+
+def _have(rule: Rule, asked: Asked) -> dict[str, Value]:
+    """Every fact that the rule read, as it stands."""
+    known = ((name, asked.facts.get(name)) for name in sorted(reads(rule)))
+    return {name: _value(value) for name, value in known if value is not None}
+
+
+def _value(fact: Fact) -> Value:
+    return [*fact] if isinstance(fact, tuple) else fact
+
+
+CHECKS = (part_rules, wheel_rules)
+ORDER_CHECKS = (set_rules, order_rules)
+COMPUTED_CHECKS = (planned_rules,)
