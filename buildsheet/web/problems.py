@@ -84,6 +84,24 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Somebody who may do so has to release it with a reason before a sheet is printed.",
         ),
         Kind(
+            "no-draft",
+            404,
+            "No draft is open",
+            "Begin one with: POST /api/v1/catalog/draft",
+        ),
+        Kind(
+            "draft-open",
+            409,
+            "A draft is open already",
+            "There is one draft at a time: publish it or throw it away first.",
+        ),
+        Kind(
+            "draft-stale",
+            412,
+            "The draft has changed since the version that was brought back",
+            "Read the draft again, see what the finding lists, and make the edit from there.",
+        ),
+        Kind(
             "too-large",
             413,
             "The body is larger than any order",
@@ -102,10 +120,28 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Every finding says what is wrong and, where a single change helps, what to try.",
         ),
         Kind(
+            "edit-refused",
+            422,
+            "The edit cannot be made as it is written",
+            "Every finding points into what was sent and says what is wanted there.",
+        ),
+        Kind(
+            "edition-refused",
+            422,
+            "It is not published",
+            "Every finding is one reason; clear them all and publish again.",
+        ),
+        Kind(
             "key-reused",
             422,
             "The Idempotency-Key belongs to another request",
             "Use a new key for a new document, and the same key only to repeat the same one.",
+        ),
+        Kind(
+            "version-missing",
+            428,
+            "An edit brings back the version it was made from",
+            "Send the ETag of the draft back as If-Match.",
         ),
         Kind(
             "fault",
@@ -135,6 +171,7 @@ _BY_STATUS: Final = {
     405: "method",
     413: "too-large",
     415: "media-type",
+    428: "version-missing",
 }
 
 

@@ -12,6 +12,7 @@ from hashlib import sha256
 from typing import Any, Final
 
 from buildsheet.actions.codes import recorded
+from buildsheet.actions.desk.codes import desk_finding
 from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.reading import HOUSE_FILE, read_catalog
@@ -117,6 +118,17 @@ def history(workshop: Workshop) -> tuple[DraftEdit, ...]:
         if standing is None:
             return ()
         return tuple(map(line_of, drafts.history(section, standing.draft)))
+
+
+def as_finding(stale: StaleDraft) -> Finding:
+    """What is told to somebody who was overtaken, with every edit that came in between."""
+    return desk_finding(
+        "data.draft-stale",
+        "",
+        f"{str(stale)[:1].upper()}{str(stale)[1:]}.",
+        have={"version": stale.version, "since": [each.as_json() for each in stale.since]},
+        need={"version": stale.standing},
+    )
 
 
 def draft_of(section: Section, edit: StoredEdit) -> Draft:

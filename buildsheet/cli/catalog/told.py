@@ -11,7 +11,7 @@ from typing import Any, Final
 import click
 
 from buildsheet.actions.desk.codes import desk_finding
-from buildsheet.actions.desk.standing import DraftOpen, StaleDraft
+from buildsheet.actions.desk.standing import DraftOpen, StaleDraft, as_finding
 from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.cli import options
 from buildsheet.cli.edge import REFUSED, Leave
@@ -44,7 +44,9 @@ def desk(database: Path | None, *, as_json: bool, create: bool = False) -> Itera
     workshop = open_workshop(options.database_path(database), create=create)
     try:
         yield workshop
-    except (StaleDraft, DraftOpen) as overtaken:
+    except StaleDraft as overtaken:
+        refuse((as_finding(overtaken),), as_json=as_json, what="nothing was changed")
+    except DraftOpen as overtaken:
         finding = desk_finding(
             "data.draft-stale", "", f"{str(overtaken)[:1].upper()}{str(overtaken)[1:]}."
         )

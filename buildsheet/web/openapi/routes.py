@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildsheet.orders.document import Order
-from buildsheet.web.openapi import shapes
+from buildsheet.web.openapi import catalog_routes, shapes
 from buildsheet.web.openapi.route import Route, in_path, in_query
 
 _SERIAL = in_path("serial", "A wheel's serial, such as W26-00017-F.")
@@ -154,4 +154,5 @@ ROUTES: tuple[Route, ...] = (
             503: ("It cannot: the database cannot be written.", shapes.HealthAnswer),
         },
     ),
+    *catalog_routes.ROUTES,
 )
