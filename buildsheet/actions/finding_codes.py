@@ -6,8 +6,11 @@ from functools import lru_cache
 
 from buildsheet.actions.codes import RECORD_CODES
 from buildsheet.actions.desk.codes import DESK_CODES
+from buildsheet.actions.editions import NoEdition, running_edition
+from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.codes import CODES as BENCH_CODES
 from buildsheet.catalog.codes import FAULT_CODES, FaultCode
+from buildsheet.catalog.rules.rule import Rule
 from buildsheet.documents.codes import DOCUMENT_CODES
 from buildsheet.findings import SEVERITIES, Value
 from buildsheet.orders.codes import CODES, CodeEntry
@@ -34,6 +37,30 @@ def finding_codes() -> tuple[dict[str, Value], ...]:
         both = {*each.severities, *_severities(document)}
         document["severities"] = [severity for severity in SEVERITIES if severity in both]
     return tuple(documents[code] for code in sorted(documents))
+
+
+def codes_in_force(workshop: Workshop) -> tuple[dict[str, Value], ...]:
+    """The same, and beside them the rules of the running edition as ``rule.<id>``."""
+    try:
+        rules = running_edition(workshop).rules
+    except NoEdition:
+        return finding_codes()
+    both = [*finding_codes(), *map(_of_rule, rules.values())]
+    return tuple(sorted(both, key=lambda document: str(document["code"])))
+
+
+def _of_rule(rule: Rule) -> dict[str, Value]:
+    """A rule as a code. It blocks, whatever its severity, where a part does not say what it reads."""
+    severities: list[Value] = [
+        severity for severity in SEVERITIES if severity in ("block", rule.severity)
+    ]
+    return {
+        "code": rule.code,
+        "severities": severities,
+        "says": rule.says,
+        "reason": rule.reason,
+        "source": rule.source,
+    }
 
 
 def _severities(document: dict[str, Value]) -> list[Value]:

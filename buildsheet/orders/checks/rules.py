@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Part
 from buildsheet.catalog.rules.asking import Asked, ask
 from buildsheet.catalog.rules.facts import OTHER, OTHER_ROOTS, root_of
@@ -27,13 +28,12 @@ from buildsheet.orders.raised import Raised
 
 @dataclass(frozen=True, slots=True)
 class _Asking:
-    """Where the answers of one rule belong: places, and the facts they are about."""
+    """What one rule is asked of; ``part_place`` is where the part stands that a rule of scope part is
+    asked of."""
 
     rule: Rule
-    wheel: PostedWheel | None
-    edition: int
+    of: PostedWheel | Posted
     part_place: str | None = None
-    """Where the part stands that a rule of scope part is asked of."""
 
 
 ORDER_TABLES: Final = frozenset({"kind", "market", "use", "finish"})
@@ -41,11 +41,57 @@ ORDER_TABLES: Final = frozenset({"kind", "market", "use", "finish"})
 
 def part_rules(wheel: PostedWheel) -> Iterator[Raised]:
     """Every rule of scope part, asked of each part of its kind."""
-    for rule in _rules(wheel.edition.rules, "part", wheel.edition.number):
+    for rule in _rules(wheel.edition, "part"):
+        yield from of_wheel(rule, wheel)
+
+
+def wheel_rules(wheel: PostedWheel) -> Iterator[Raised]:
+    """Every rule of scope wheel that needs nothing computed."""
+    for rule in _rules(wheel.edition, "wheel"):
+        if not needs_plan(rule):
+            yield from of_wheel(rule, wheel)
+
+
+def planned_rules(wheel: PostedWheel) -> Iterator[Raised]:
+    """Every rule of scope wheel that reads what is computed, where the wheel can be computed."""
+    for rule in _rules(wheel.edition, "wheel"):
+        if needs_plan(rule):
+            yield from of_wheel(rule, wheel)
+
+
+def set_rules(order: Posted) -> Iterator[Raised]:
+    """Every rule of scope set, asked of the front wheel beside the rear one and the reverse."""
+    for rule in _rules(order.edition, "set"):
+        yield from of_order(rule, order)
+
+
+def order_rules(order: Posted) -> Iterator[Raised]:
+    """Every rule of scope order."""
+    for rule in _rules(order.edition, "order"):
+        yield from of_order(rule, order)
+
+
+def of_wheel(rule: Rule, wheel: PostedWheel) -> Iterator[Raised]:
+    """What one rule of scope part or wheel says about a wheel."""
+    if rule.scope == "part":
         root = next((root_of(name) for name in reads(rule)), "")
         for at, part in _parts(wheel, root):
-            asking = _Asking(rule, wheel, wheel.edition.number, at)
-            yield from _answers(asking, Facts({root: part}))
+            yield from _answers(_Asking(rule, wheel, at), Facts({root: part}))
+    elif needs_plan(rule):
+        yield from _answers(_Asking(rule, wheel), wheel.planned_facts)
+    else:
+        yield from _answers(_Asking(rule, wheel), wheel.facts)
+
+
+def of_order(rule: Rule, order: Posted) -> Iterator[Raised]:
+    """What one rule of scope set or order says about an order."""
+    if rule.scope == "order":
+        yield from _answers(_Asking(rule, order), Facts({}, order.facts))
+    elif order.pair is not None:
+        front, rear = order.pair
+        for wheel, other in ((front, rear), (rear, front)):
+            facts = wheel.planned_facts if needs_plan(rule) else wheel.facts
+            yield from _answers(_Asking(rule, wheel), beside(facts, other.facts))
 
 
 def _parts(wheel: PostedWheel, root: str) -> Iterator[tuple[str, Part]]:
@@ -55,38 +101,6 @@ def _parts(wheel: PostedWheel, root: str) -> Iterator[tuple[str, Part]]:
     part = wheel.facts.parts.get(root)
     if part is not None:
         yield root, part
-
-
-def wheel_rules(wheel: PostedWheel) -> Iterator[Raised]:
-    """Every rule of scope wheel that needs nothing computed."""
-    for rule in _rules(wheel.edition.rules, "wheel", wheel.edition.number):
-        if not needs_plan(rule):
-            yield from _answers(_Asking(rule, wheel, wheel.edition.number), wheel.facts)
-
-
-def planned_rules(wheel: PostedWheel) -> Iterator[Raised]:
-    """Every rule of scope wheel that reads what is computed, where the wheel can be computed."""
-    for rule in _rules(wheel.edition.rules, "wheel", wheel.edition.number):
-        if needs_plan(rule):
-            yield from _answers(_Asking(rule, wheel, wheel.edition.number), wheel.planned_facts)
-
-
-def set_rules(order: Posted) -> Iterator[Raised]:
-    """Every rule of scope set, asked of the front wheel beside the rear one and the reverse."""
-    if order.pair is None:
-        return
-    front, rear = order.pair
-    for rule in _rules(order.edition.rules, "set", order.edition.number):
-        for wheel, other in ((front, rear), (rear, front)):
-            facts = wheel.planned_facts if needs_plan(rule) else wheel.facts
-            asking = _Asking(rule, wheel, order.edition.number)
-            yield from _answers(asking, beside(facts, other.facts))
-
-
-def order_rules(order: Posted) -> Iterator[Raised]:
-    """Every rule of scope order."""
-    for rule in _rules(order.edition.rules, "order", order.edition.number):
-        yield from _answers(_Asking(rule, None, order.edition.number), Facts({}, order.facts))
 
 
 def beside(facts: Facts, other: Facts) -> Facts:
@@ -118,8 +132,10 @@ class _Same:
         return id(self.rules)
 
 
-def _rules(rules: Mapping[str, Rule], scope: Scope, edition: int) -> tuple[Rule, ...]:
-    return _grouped(_Same(rules), scope, edition) if rules else ()
+def _rules(edition: Edition, scope: Scope) -> tuple[Rule, ...]:
+    if not edition.rules:
+        return ()
+    return _grouped(_Same(edition.rules), scope, edition.number)
 
 
 @lru_cache(maxsize=64)
@@ -179,14 +195,14 @@ def _raised(
         have=have,
         need={"rule": rule.needs},
         also=tuple(also),
-        edition=asking.edition,
+        edition=asking.of.edition.number,
     )
     return Raised(finding, tuple(places))
 
 
 def _pointer(asking: _Asking, member: str) -> str:
-    wheel = asking.wheel
-    if member.split("/", 1)[0] in ORDER_TABLES or wheel is None:
+    wheel = asking.of
+    if member.split("/", 1)[0] in ORDER_TABLES or isinstance(wheel, Posted):
         return f"/{member}"
     if member.startswith(OTHER_WHEEL):
         return f"/{wheel.other}/{member.removeprefix(OTHER_WHEEL)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response
 
 from buildsheet import __version__
-from buildsheet.actions.finding_codes import finding_codes
+from buildsheet.actions.finding_codes import codes_in_force
 from buildsheet.actions.health import health
 from buildsheet.actions.plan_record import compact
 from buildsheet.web.api.bodies import json_answer
@@ -33,7 +33,7 @@ def healthz() -> Response:
 
 def code_list() -> Response:
     """Every code that a finding can carry."""
-    return json_answer(compact({"codes": list(finding_codes())}))
+    return json_answer(compact({"codes": list(codes_in_force(workshop_here()))}))
 
 
 def openapi() -> Response:

@@ -6,7 +6,7 @@ from flask import Blueprint, redirect, render_template, request, send_from_direc
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.editions import NoEdition, running_edition
-from buildsheet.actions.finding_codes import finding_codes
+from buildsheet.actions.finding_codes import codes_in_force
 from buildsheet.actions.show_order import find_number, show_order
 from buildsheet.actions.show_wheel import PAGE, list_wheels, show_wheel
 from buildsheet.web.api.service import healthz
@@ -53,7 +53,7 @@ def find() -> AnyResponse | str | tuple[str, int]:
 
 def problems() -> str:
     """What each kind of refusal and each finding code means."""
-    return render_template("problems.html", kinds=KINDS.values(), codes=finding_codes())
+    return render_template("problems.html", kinds=KINDS.values(), codes=codes_in_force(workshop_here()))
 
 
 def favicon() -> AnyResponse:
