@@ -118,8 +118,11 @@ def _posted(kind: str, code: str, *, is_new: bool) -> AnyResponse:
     try:
         put_part(workshop_here(), kind, code, read.values, version=version, by=typed_name())
     except StaleDraft as stale:
+        # The page carries the version that is there now: who saves again has seen what clashes.
+        draft = draft_here()
         there = values_in(draft.texts, kind, code)
-        return _page(replace(filled, late=late(stale, there, read.values)), 409)
+        overtaken = replace(filled, draft=draft, version=draft.version)
+        return _page(replace(overtaken, late=late(stale, there, read.values)), 409)
     except EditRefused as refused:
         return _page(replace(filled, problems=tuple(each.says for each in refused.findings)), 422)
     done = redirect(url_for("pages.part_form", kind=kind, code=code, saved="yes"), 303)

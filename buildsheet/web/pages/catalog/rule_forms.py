@@ -106,8 +106,11 @@ def _posted(name: str, *, is_new: bool) -> AnyResponse:
     try:
         put_rule(workshop_here(), name, read.values, version=version, by=typed_name())
     except StaleDraft as stale:
-        now = there.values if there else None
-        return _page(replace(filled, late=late(stale, now, read.values)), 409)
+        # The page carries the version that is there now: who saves again has seen what clashes.
+        draft = draft_here()
+        there = rules_in_draft(draft.texts).get(name)
+        said = late(stale, there.values if there else None, read.values)
+        return _page(replace(filled, draft=draft, version=draft.version, late=said), 409)
     except EditRefused as refused:
         return _page(replace(filled, problems=tuple(each.says for each in refused.findings)), 422)
     done = redirect(url_for("pages.rule_form", name=name, saved="yes"), 303)
