@@ -33,16 +33,27 @@ def tables_in(text: str) -> dict[str, dict[str, Any]]:
 
 def with_table(text: str, name: str, values: Values) -> str:
     """The text with exactly these values in a table, which is added where it is not there."""
+    return with_tables(text, {name: values})
+
+
+def with_tables(text: str, tables: Mapping[str, Values]) -> str:
+    """As `with_table` for many tables: the text is read and written once, however many there are."""
     document = _parsed(text)
-    there = document.get(name)
-    if isinstance(there, Table | InlineTable):
-        _replace(there, values)
-    elif there is None and _all_inline(document):
-        document[name] = _inline(values)
-    else:
-        if there is not None:
-            document.remove(name)
-        document.append(name, _apart(document, _table(values)))
+    inline = _all_inline(document)
+    for name, values in tables.items():
+        there = document.get(name)
+        if isinstance(there, Table | InlineTable):
+            _replace(there, values)
+        elif there is None and inline:
+            document[name] = _inline(values)
+        else:
+            if there is not None:
+                document.remove(name)
+            made = _table(values)
+            if text:  # a blank line below what stands before it
+                made.trivia.indent = "\n" if text.endswith("\n") else "\n\n"
+            document.append(name, made)
+            text = "\n"
     return tomlkit.dumps(document)
 
 
