@@ -201,6 +201,16 @@ class BenchHouse(HouseTable):
     pitch_percent: Annotated[float, Field(gt=0.0, le=50.0)]
 
 
+class StationsHouse(HouseTable):
+    """The stations round the bench: what a bare rim may run out, when stress relief has done its work."""
+
+    bare_lateral_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    bare_radial_mm: Annotated[float, Field(gt=0.0, le=5.0)]
+    track_change_mm: Annotated[float, Field(gt=0.0, le=2.0)]
+    relief_change_percent: Annotated[float, Field(gt=0.0, le=20.0)]
+    relief_wave_mm: Annotated[float, Field(gt=0.0, le=10.0)]
+
+
 class House(HouseTable):
     """The whole house file."""
 
@@ -217,4 +227,5 @@ class House(HouseTable):
     pair: PairHouse
     sheet: SheetHouse
     bench: BenchHouse
+    stations: StationsHouse
     markets: Annotated[Mapping[CountryCode, Market], AfterValidator(_fixed)]
