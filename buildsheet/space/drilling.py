@@ -1,0 +1,198 @@
+"""Which programs of the rim drill the buildable wheels need, which of them exist, and the fewest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.parts import DrillingProgram, Position
+from buildsheet.plan.build import compute
+from buildsheet.space.builds import Builds, WheelBuild, builds_of
+from buildsheet.space.wheels import assembled, passing
+from buildsheet.wheel.programs import DrilledWheel, Program, fewest_programs
+from buildsheet.wheel.spec import HoleAngle
+
+_DIGITS: Final = 9
+"""Angles in degrees that agree so far are one."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Drilling:
+    """One kind of drilled rim: what a program is made for."""
+
+    rim: str
+    holes: int
+    position: Position
+    drilling: str
+
+    @property
+    def name(self) -> str:
+        """What people call it.
+
+        >>> Drilling("OR58D", 24, "front", "hidden").name
+        'OR58D 24 front, hidden'
+        """
+        return f"{self.rim} {self.holes} {self.position}, {self.drilling}"
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """Hole axes that a new program would have, in degrees, as programs are written down; ``serves`` builds
+    within ``worst_deg``."""
+
+    left_lateral_deg: float
+    right_lateral_deg: float
+    in_plane_deg: float
+    serves: int
+    worst_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class DrillingNeed:
+    """What one kind of drilled rim needs.
+
+    ``taken`` are the programs that its builds use, ``unused`` those made for it that none uses.
+    ``unserved`` builds find no program within the tolerance; ``missing`` are the fewest programs that
+    would serve these. ``fewest`` is the least number for all its builds, where it was asked for;
+    ``proved`` whether these numbers are certain.
+    """
+
+    of: Drilling
+    builds: int
+    taken: tuple[str, ...]
+    unused: tuple[str, ...]
+    unserved: int
+    missing: tuple[Axes, ...]
+    fewest: int | None
+    proved: bool
+
+
+def drilling_needs(
+    edition: Edition, tolerance_deg: float | None = None, *, fewest: bool = False
+) -> tuple[DrillingNeed, ...]:
+    """Every kind of drilled rim that some buildable wheel needs, sorted; and those that only programs
+    are made for. ``tolerance_deg``: between a spoke and its hole's axis; None takes the house's.
+    ``fewest`` also looks for the least number of programs, which takes a second or two."""
+    within_deg = edition.house.lacing.hole_axis_deg if tolerance_deg is None else tolerance_deg
+    groups: dict[Drilling, list[tuple[WheelBuild, str, float]]] = {}
+    builds = builds_of(edition)
+    for position, passes in passing(builds).items():
+        for place in passes.nonzero()[0]:
+            row = int(place)
+            groups.setdefault(_of_build(builds[position], row), []).append(
+                _drilled(builds[position], row)
+            )
+    made: dict[Drilling, list[DrillingProgram]] = {}
+    for program in edition.programs.values():
+        if program.state == "active":
+            made.setdefault(_of_program(program), []).append(program)
+    return tuple(
+        _need(each, groups.get(each, []), made.get(each, []), edition, within_deg, fewest)
+        for each in sorted({*groups, *made})
+    )
+
+
+def _drilled(builds: Builds, row: int) -> tuple[WheelBuild, str, float]:
+    """A build with the program it is drilled with, and how far the worst spoke is off its hole's axis."""
+    figures = builds.figures
+    return builds.builds[row], str(figures.program[row]), float(figures.off_axis_deg[row])
+
+
+def _of_build(builds: Builds, row: int) -> Drilling:
+    build = builds.builds[row]
+    kind = builds.edition.nipples[build.nipple].kind
+    return Drilling(build.rim, build.holes, build.position, kind)
+
+
+def _of_program(program: DrillingProgram) -> Drilling:
+    return Drilling(program.rim, program.holes, program.position, program.drilling)
+
+
+def _need(
+    of: Drilling,
+    drilled: list[tuple[WheelBuild, str, float]],
+    made: list[DrillingProgram],
+    edition: Edition,
+    within_deg: float,
+    fewest: bool,
+) -> DrillingNeed:
+    taken = {program for _, program, off_deg in drilled if program and off_deg <= within_deg}
+    unserved = [build for build, program, off_deg in drilled if not program or off_deg > within_deg]
+    weights = _weights(build for build, _, _ in drilled)
+    plan = fewest_programs(_wheels(weights, edition), within_deg) if fewest else None
+    lacking = _weights(iter(unserved))
+    more = fewest_programs(_wheels(lacking, edition), within_deg)
+    return DrillingNeed(
+        of=of,
+        builds=len(drilled),
+        taken=tuple(sorted(taken)),
+        unused=tuple(sorted({each.code for each in made} - taken)),
+        unserved=len(unserved),
+        missing=tuple(_axes(each, lacking) for each in more.programs),
+        fewest=len(plan.programs) if plan else None,
+        proved=plan.fewest if plan else more.fewest,
+    )
+
+
+Kind = tuple[str, tuple[int, int] | None, str, str | None]
+"""What decides the directions of a rim's spokes: hub, crossings, nipple, washer."""
+
+
+def _weights(builds: Iterator[WheelBuild]) -> dict[Kind, list[WheelBuild]]:
+    """Builds whose spokes leave the rim alike, whatever the spokes are."""
+    kinds: dict[Kind, list[WheelBuild]] = {}
+    for build in builds:
+        key = build.hub, build.crossings, build.nipple, build.washer
+        kinds.setdefault(key, []).append(build)
+    return kinds
+
+
+def _wheels(kinds: Mapping[Kind, list[WheelBuild]], edition: Edition) -> tuple[DrilledWheel, ...]:
+    """One wheel for each kind, with those holes that a program has to tell apart."""
+    drilled = [
+        compute(assembled(builds[0], edition), edition).mechanics.drilling
+        for builds in kinds.values()
+    ]
+    holes = _telling(drilled)
+    return tuple(
+        DrilledWheel(_name(key), tuple(angles[hole] for hole in holes))
+        for key, angles in zip(kinds, drilled, strict=True)
+    )
+
+
+def _telling(drilled: Sequence[Sequence[HoleAngle]]) -> tuple[int, ...]:
+    """Of the holes that look alike on every wheel, or mirrored along the rim on every wheel, the first:
+    what serves that one serves the others, mirrored."""
+    first: dict[tuple[object, ...], int] = {}
+    for hole in range(len(drilled[0]) if drilled else 0):
+        column = [wheel[hole] for wheel in drilled]
+        leans = [round(each.in_plane_deg, _DIGITS) for each in column]
+        ahead = next((lean > 0 for lean in leans if lean), True)
+        look = (
+            tuple(each.side for each in column),
+            tuple(round(each.lateral_deg, _DIGITS) for each in column),
+            tuple(lean if ahead or not lean else -lean for lean in leans),
+        )
+        first.setdefault(look, hole)
+    return tuple(first.values())
+
+
+def _name(key: Kind) -> str:
+    return " ".join(map(str, key))
+
+
+def _axes(program: Program, kinds: Mapping[Kind, list[WheelBuild]]) -> Axes:
+    """The program as it is written down: one lean for each side, one along the rim for all."""
+    builds = {_name(key): len(each) for key, each in kinds.items()}
+    left = [-each.lateral_deg for each in program.axes if each.side == "left"]
+    right = [each.lateral_deg for each in program.axes if each.side == "right"]
+    along = [abs(each.in_plane_deg) for each in program.axes]
+    return Axes(
+        sum(left) / len(left),
+        sum(right) / len(right),
+        sum(along) / len(along),
+        sum(builds[name] for name in program.serves),
+        program.worst_deg,
+    )
