@@ -99,7 +99,7 @@ def differences(old: Edition, new: Edition) -> Differences:
             for each in _fields(flat(old.house), flat(new.house))
             if each.key.partition(".")[0] not in OWN
         ),
-        rules=tuple(_rule_changes(_rules(old), _rules(new))),
+        rules=tuple(_rule_changes(old.rules, new.rules)),
     )
 
 
@@ -133,11 +133,6 @@ def _rule_changes(
     for name, what, fields in _tables(old, new):
         both = [flat(each)["severity"] for each in (old.get(name), new.get(name)) if each]
         yield RuleChange(name, what, fields, tuple(both))
-
-
-def _rules(edition: Edition) -> Mapping[str, BaseModel]:
-    rules: Mapping[str, BaseModel] = getattr(edition, "rules", {})
-    return rules
 
 
 def _tables(

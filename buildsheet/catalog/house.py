@@ -7,10 +7,12 @@ subject. Every figure is bounded; a table that is missing is an error of the fil
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from types import MappingProxyType
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Final, Literal, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic_core import PydanticCustomError
 
 Share = Annotated[float, Field(gt=0.0, le=1.0)]
 Percent = Annotated[float, Field(ge=0.0, le=100.0)]
@@ -25,12 +27,24 @@ Line = Annotated[
 ]
 """One line of print: no control characters."""
 
+
+def _in_the_calendar(moment: str) -> str:
+    """A moment whose month, day, hour and zone exist."""
+    try:
+        datetime.fromisoformat(moment)
+    except ValueError as wrong:
+        raise PydanticCustomError("string_pattern_mismatch", "no such moment") from wrong
+    return moment
+
+
+MOMENT: Final = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?(Z|[+-][0-9]{2}:[0-9]{2})$"
 Moment = Annotated[
     str,
     Field(
-        pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d+)?(Z|[+-]\d{2}:\d{2})$",
+        pattern=MOMENT,
         description="a moment with its zone, like 2031-04-01T06:00:00+02:00",
     ),
+    AfterValidator(_in_the_calendar),
 ]
 """RFC 3339 with a zone: a moment without one is a different moment in the next country."""
 

@@ -318,3 +318,17 @@ def test_every_code_of_a_fault_is_listed_and_belongs_to_the_data_family() -> Non
     assert all(
         each.code == code and each.says and each.reason for code, each in FAULT_CODES.items()
     )
+
+
+@pytest.mark.parametrize(
+    "moment", ["2031-13-01T06:00:00Z", "2031-02-30T06:00:00Z", "2031-04-01T25:00:00Z"]
+)
+def test_a_start_that_is_in_no_calendar_is_refused(moment: str):
+    texts = {**demo_texts()}
+    texts["house.toml"] = texts["house.toml"].replace("2031-04-01T06:00:00+02:00", moment)
+    edition, findings = read_catalog(texts)
+    assert edition is None
+    assert [(each.code, each.at) for each in findings] == [
+        ("data.wrong-form", "/house.toml/starts")
+    ]
+    assert "a moment with its zone" in findings[0].says

@@ -22,6 +22,7 @@ from buildsheet.actions.desk.standing import (
     history,
     number_in,
     standing_at,
+    starts_in,
     the_draft,
 )
 from buildsheet.actions.editions import NoEdition
@@ -230,6 +231,10 @@ def carry_over(workshop: Workshop, *, version: int | None, by: str) -> Draft:
         based_on = newest.number if newest else standing.based_on
         before = drafts.files(section, standing)
         texts = _renumbered(before, based_on)
+        base = editions.numbered(section, standing.based_on)
+        if newest is not None and base is not None and starts_in(texts) == base.starts:
+            # A start that was only copied stays one: see `publish`.
+            texts[HOUSE_FILE] = with_value(texts[HOUSE_FILE], "starts", newest.starts)
         edit = drafts.append(
             section,
             draft=standing.draft,

@@ -7,9 +7,11 @@ judged and written in one write section, so that a crash leaves the file as it w
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from buildsheet.actions.desk.codes import desk_finding
 from buildsheet.actions.desk.draft import close
@@ -21,6 +23,7 @@ from buildsheet.catalog.amending.tables import with_value
 from buildsheet.catalog.differences import Differences, differences
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.evidence import unproved
+from buildsheet.catalog.house import MOMENT
 from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.catalog.second_person import needs_second_person
 from buildsheet.errors import WorldError
@@ -29,7 +32,8 @@ from buildsheet.storage import editions, events
 from buildsheet.storage.database import Section
 from buildsheet.storage.editions import StoredEdition, StoredPaper
 
-NOW = "now"
+RFC_3339: Final = re.compile(MOMENT)
+NOW: Final = ""
 """Stands for a start that is the moment of publishing."""
 
 
@@ -86,7 +90,7 @@ def publish(
         draft = draft_of(section, standing)
         newest = _newest(section)
         before = _read(section, newest)
-        start = starts or _own_start(draft.edition, before)
+        start = (starts or "").strip() or _own_start(draft.edition, before)
         texts, edition = dict(draft.texts), draft.edition
         findings = list(draft.findings)
         if standing.based_on != newest.number:
@@ -124,7 +128,7 @@ def roll_back(
             raise KeyError(to)
         newest = _newest(section)
         before = _read(section, newest)
-        start = starts or NOW
+        start = (starts or "").strip() or NOW
         texts = editions.files(section, to)
         texts[HOUSE_FILE] = with_value(texts[HOUSE_FILE], "edition", newest.number + 1)
         edition: Edition | None = None
@@ -196,10 +200,10 @@ def _start_faults(workshop: Workshop, section: Section, start: str) -> tuple[Fin
     if start == NOW:
         return ()
     try:
-        moment = datetime.fromisoformat(start)
+        moment = datetime.fromisoformat(start) if RFC_3339.fullmatch(start) else None
     except ValueError:
         moment = None
-    if moment is None or moment.tzinfo is None or "T" not in start:
+    if moment is None:
         says = f"The start {start[:60]!r} is no moment with a zone, like 2031-05-01T06:00:00+02:00."
         return (desk_finding("data.starts-form", "/starts", says),)
     running = in_force(section, workshop.clock())

@@ -219,8 +219,18 @@ def _number_taken(section: Section, edition: Edition, newest: int) -> list[Findi
 
 def number_in(texts: Mapping[str, str]) -> int | None:
     """The number that the house file gives, None where it cannot be read."""
+    said = _in_house(texts, "edition")
+    return said if isinstance(said, int) and not isinstance(said, bool) else None
+
+
+def starts_in(texts: Mapping[str, str]) -> str | None:
+    """The start that the house file gives, None where it cannot be read."""
+    said = _in_house(texts, "starts")
+    return said if isinstance(said, str) else None
+
+
+def _in_house(texts: Mapping[str, str], key: str) -> object:
     try:
-        said = tomllib.loads(texts.get(HOUSE_FILE, "")).get("edition")
+        return tomllib.loads(texts.get(HOUSE_FILE, "")).get(key)
     except (ValueError, RecursionError):
         return None
-    return said if isinstance(said, int) and not isinstance(said, bool) else None

@@ -61,8 +61,21 @@ def amended(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], tuple[
             says = f"the file that it changes is no TOML: {plain(str(trouble))}."
             faults.append(misfit((place,), says, "data.edit-nowhere"))
         else:
-            done[name] = text
+            if _is_text(text):
+                done[name] = text
+            else:
+                says = "it holds half a character, which UTF-8 cannot write."
+                faults.append(misfit((place,), says))
     return (dict(texts), tuple(faults)) if faults else (done, ())
+
+
+def _is_text(text: str) -> bool:
+    """False for half a surrogate pair, which JSON can hold and no file can."""
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _made(texts: Texts, edit: Edit) -> tuple[str, str]:

@@ -37,6 +37,11 @@ def body_as(model: type[M]) -> M:
         )
     except (ValueError, RecursionError) as trouble:
         raise BadBody(f"The body is no JSON: {str(trouble)[:200]}.") from trouble
+    try:
+        # JSON can escape half a character; no file can hold it.
+        json.dumps(document, ensure_ascii=False).encode("utf-8")
+    except (UnicodeEncodeError, RecursionError) as trouble:
+        raise BadBody("The body holds half a character, or nests too deep.") from trouble
     if _levels(document) > MOST_LEVELS:
         raise BadBody(f"The body nests deeper than {MOST_LEVELS} levels.")
     try:
