@@ -1,6 +1,12 @@
 """The product manager's desk as pages: reading the catalog, drafting, publishing, choosing.
 
-``parts``    parts of the running edition     ``form``   the generated form of a part kind
+``parts`` ``rule_pages`` ``editions``  what is in force, for reading
+``draft_pages``  the draft at a glance      ``part_forms`` ``rule_forms``  a part, a rule in the draft
+``import_page``  a spreadsheet              ``publishing`` ``signing``     the draft becomes an edition
+``lengths_page`` spoke lengths to stock     ``drawing``    the picture beside a part's form
+``form``         the form of a part kind or a rule, made from its model
+``draft_here``   the draft of this request, and what a form is told that comes too late
+``marks`` ``names`` ``said``  findings at their fields; who types; words of the templates
 """
 
 from __future__ import annotations
@@ -11,6 +17,8 @@ from buildsheet.web.pages.catalog import (
     draft_pages,
     drawing,
     editions,
+    import_page,
+    lengths_page,
     part_forms,
     parts,
     publishing,
@@ -22,12 +30,14 @@ from buildsheet.web.pages.catalog import (
 SECTIONS = (
     parts,
     editions,
+    rule_pages,
     drawing,
     draft_pages,
     part_forms,
-    publishing,
-    rule_pages,
     rule_forms,
+    import_page,
+    publishing,
+    lengths_page,
     said,
 )
 
