@@ -2,7 +2,9 @@
 
 The way of a question: `problem` (choices, and factors that say which values go together) ->
 `merging` (values that no factor tells apart become one, with a weight) -> `ordering` (which choice
-is eliminated when, so that no table grows large) -> `passes` (the tables are joined and summed from
+is eliminated when, so that no table grows large) and `splitting` (which choices are gone through class
+by class, because each leaves little of the others: `support`) -> `held` (what a question fixes) ->
+`passes` (the tables are joined and summed from
 the leaves to the root, and back for the ways through every value) on `contraction` (two tables become
 one) in `arithmetic` (exact at any size) -> `space` (the door: `Space.count`, `Space.ways`).
 `conditions` makes a factor of a condition, asked once for every distinct combination that it reads.

@@ -13,6 +13,7 @@ from buildsheet.errors import CannotCount
 from buildsheet.space.counting.arithmetic import EXACT, Floats, Plain, Ring
 from buildsheet.space.counting.merging import Places
 from buildsheet.space.counting.problem import Choice
+from buildsheet.space.counting.support import Alive
 
 Wholes = npt.NDArray[Any]
 """Whole numbers: 64-bit, or Python's own where these do not hold them."""
@@ -48,6 +49,20 @@ class Held:
         row = position if self.rows is None else int(self.rows[position])
         weights = self.weights[position : position + 1]
         return Held(np.array([row], dtype=np.intp), weights, self.total)
+
+    def alive(self, size: int) -> Alive:
+        """1 for each of so many classes that takes part."""
+        alive = np.zeros(size, dtype=np.float32)
+        alive[slice(None) if self.rows is None else self.rows] = 1
+        return alive
+
+    def left(self, alive: Alive) -> Held:
+        """Those that take part and are alive."""
+        lives = (alive if self.rows is None else alive[self.rows]) > 0
+        if lives.all():
+            return self
+        rows = np.flatnonzero(lives) if self.rows is None else self.rows[lives]
+        return Held(rows, self.weights[lives], self.total)
 
     def cut(self, table: Floats, axis: int) -> Floats:
         """The table with the classes that take part, a view where it is one class."""

@@ -13,6 +13,7 @@ import numpy.typing as npt
 from buildsheet.space.counting.arithmetic import EXACT, Floats, Plain, Ring
 from buildsheet.space.counting.contraction import Scope
 from buildsheet.space.counting.problem import Table, as_whole
+from buildsheet.space.counting.support import Pairs, pairs_of
 
 Places = npt.NDArray[np.intp]
 Scoped = tuple[Scope, Table]
@@ -33,6 +34,11 @@ class Merged:
     sizes: tuple[int, ...]
     tables: tuple[MergedTable, ...]
     constant: int
+
+    @cached_property
+    def pairs(self) -> Pairs:
+        """Which classes of two choices go together at all."""
+        return pairs_of(self.sizes, [(table.scope, table.whole) for table in self.tables])
 
 
 @dataclass(frozen=True, eq=False)

@@ -13,8 +13,8 @@ from buildsheet.space.counting.contraction import Scope
 MOST_ENTRIES = 2**25
 """The largest table that is made, in entries of 8 bytes: 256 MiB (proposal)."""
 
-MOST_WORK = 2**38
-"""The most products that one question may take: minutes on one core (proposal)."""
+MOST_WORK = 2**33
+"""The most products that one question may take: some ten seconds on one core (proposal)."""
 
 Cost = Callable[[int, "_Graph", Sequence[int]], int]
 
@@ -95,17 +95,26 @@ def _fill(var: int, graph: _Graph, sizes: Sequence[int]) -> int:
 
 
 def plan_of(
-    sizes: tuple[int, ...], scopes: Collection[Scope], first: frozenset[int] = frozenset()
+    sizes: tuple[int, ...],
+    scopes: Collection[Scope],
+    first: frozenset[int] = frozenset(),
+    *,
+    passes: int = 1,
+    limited: bool = True,
 ) -> Plan:
     """The cheapest of a few orders, split as far as memory asks.
 
-    ``first`` are eliminated before all others (and are never split). Raises `CannotCount` where even
-    splitting leaves a table above `MOST_ENTRIES` or asks for more work than `MOST_WORK`.
+    ``first`` are eliminated before all others and are never split. The plan will be gone through in
+    so many ``passes``. Not ``limited``: the plan as it is, whatever memory it would take. Otherwise
+    raises `CannotCount` where even splitting leaves a table above `MOST_ENTRIES` or asks for more
+    work than `MOST_WORK`.
     """
     held = sizes
     split: tuple[int, ...] = ()
-    times = 1
+    times = passes
     plan = _best(held, scopes, first)
+    if not limited:
+        return plan
     while plan.largest > MOST_ENTRIES:
         best: tuple[int, int, Plan] | None = None
         for var in {*_largest_scope(plan)} - first - {*split}:

@@ -15,8 +15,10 @@ from buildsheet.space.counting.arithmetic import Floats, Ring
 from buildsheet.space.counting.contraction import Operand
 from buildsheet.space.counting.held import Held, Wholes, allowed_values, held, value_weights
 from buildsheet.space.counting.merging import merge
-from buildsheet.space.counting.ordering import Plan, plan_of
+from buildsheet.space.counting.ordering import Plan
 from buildsheet.space.counting.problem import Choice, Factor, numbered
+from buildsheet.space.counting.splitting import split_plan
+from buildsheet.space.counting.support import spread
 
 Values = Mapping[str, int | Sequence[int]]
 NOTHING: Values = {}
@@ -176,7 +178,8 @@ class Space:
 
     def _planned(self, ored: frozenset[int], single: frozenset[int]) -> Plan:
         sizes = tuple(1 if var in single else size for var, size in enumerate(self._merged.sizes))
-        return plan_of(sizes, [table.scope for table in self._merged.tables], ored)
+        scopes = [table.scope for table in self._merged.tables]
+        return split_plan(sizes, scopes, ored, self._merged.pairs)
 
     def _answer(self, question: _Question) -> tuple[int, Mapping[int, Wholes]]:
         """The count, and for each wanted choice the ways through each class without its weight."""
@@ -193,6 +196,9 @@ class Space:
             now = list(parts)
             for var, place in zip(plan.split, places, strict=True):
                 now[var] = parts[var].only(place)
+            now = self._left(now)
+            if any(part.size == 0 for part in now):
+                continue
             more, through = self._exact(plan, _Question(now, question.ored, question.wanted))
             count += more
             for var, numbers in through.items():
@@ -201,6 +207,15 @@ class Space:
                     ways[var] = ways[var].astype(object)
                 ways[var][slice(None) if rows is None else rows] += numbers
         return count, ways
+
+    def _left(self, parts: Sequence[Held]) -> list[Held]:
+        """The parts without what cannot go with the rest."""
+        sizes = self._merged.sizes
+        alive = {
+            var: part.alive(sizes[var]) for var, part in enumerate(parts) if part.size < sizes[var]
+        }
+        spread(alive, tuple(alive), self._merged.pairs, sizes)
+        return [part.left(alive[var]) if var in alive else part for var, part in enumerate(parts)]
 
     def _exact(self, plan: Plan, question: _Question) -> tuple[int, Mapping[int, Wholes]]:
         """One pass a ring, joined to whole numbers."""

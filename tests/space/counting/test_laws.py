@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildsheet.errors import CannotCount
-from buildsheet.space.counting import Choice, Factor, Space, ordering
+from buildsheet.space.counting import Choice, Factor, Space, ordering, splitting
 from tests.space.counting.spaces import (
     Asked,
     Small,
@@ -123,16 +126,48 @@ def test_a_value_that_stands_twice_has_its_ways_twice(small: Small, data: st.Dat
     assert after.count() == before.count() + ways[value]
 
 
+@contextmanager
+def splits_gladly() -> Iterator[None]:
+    """Every pass is free: spaces are split by whatever leaves less work."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(splitting, "OVERHEAD", 0.0)
+        yield
+
+
+@contextmanager
+def little_memory() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ordering, "MOST_ENTRIES", 8)
+        yield
+
+
+@settings(max_examples=600)
+@given(asked())
+def test_a_space_that_is_split_to_save_work_counts_the_same(question: Asked):
+    small, held, exists = question.small, question.held, question.exists
+    with splits_gladly():
+        found = dict(small.space().ways(held, exists=exists))
+    assert found == walked_ways(small, held, exists)
+
+
+@given(asked())
+def test_instead_is_the_same_in_a_space_that_is_split(question: Asked):
+    small, held, exists = question.small, question.held, question.exists
+    with splits_gladly():
+        found = small.space().ways(held, exists=exists, instead=True)
+    for choice in small.choices:
+        others = {name: wish for name, wish in held.items() if name != choice.name}
+        assert found[choice.name] == walked_through(small, choice, others, exists)
+
+
+@settings(max_examples=300)
 @given(asked())
 def test_a_space_that_is_split_for_the_memorys_sake_counts_the_same(question: Asked):
     small, held, exists = question.small, question.held, question.exists
-    whole = small.space().ways(held, exists=exists)
-    most, ordering.MOST_ENTRIES = ordering.MOST_ENTRIES, 8
     try:
-        split = small.space().ways(held, exists=exists)
+        with little_memory():
+            split = dict(small.space().ways(held, exists=exists))
     except CannotCount:
         assert exists, "only or-ed choices cannot be split"
     else:
-        assert split == whole
-    finally:
-        ordering.MOST_ENTRIES = most
+        assert split == walked_ways(small, held, exists)
