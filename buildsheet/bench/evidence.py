@@ -62,6 +62,7 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
                 )
     missing = (
         *_sheet(task, read),
+        *_other_rim(task, read),
         *_gauge(task, read.tensions, used, day),
         *beyond,
         *_unread(task, read.tensions),
@@ -110,6 +111,19 @@ def _sheet(task: Task, read: Pass) -> Iterator[Finding]:
             "Stop, fetch the new sheet and read again by its targets.",
             have={"issue": read.issue},
             need={"issue": task.issue},
+        )
+
+
+def _other_rim(task: Task, read: Pass) -> Iterator[Finding]:
+    if task.rim_serial and read.rim_serial and read.rim_serial != task.rim_serial:
+        yield found(
+            "bench.other-rim",
+            "block",
+            "/rim_serial",
+            f"Rim {read.rim_serial} was read; {task.rim_serial} went through the rim gate for this wheel. "
+            "Look at the label: one of the two is another wheel's.",
+            have={"rim_serial": read.rim_serial},
+            need={"rim_serial": task.rim_serial},
         )
 
 

@@ -13,7 +13,8 @@ from buildsheet.wheel.spec import LacedSpoke, Side, Sides, WheelSpec
 @dataclass(frozen=True, slots=True)
 class Task:
     """One wheel under one sheet issue. ``lacing`` goes by hole; ``limit_n`` is the lowest maker's limit
-    on a spoke; ``ratio`` is slack over tight as computed. ``bed_offset_mm`` is 0 for a symmetric rim."""
+    on a spoke; ``ratio`` is slack over tight as computed. ``bed_offset_mm`` is 0 for a symmetric rim.
+    ``rim_serial`` is the rim that went through the gate for this wheel; "" where none did."""
 
     issue: str
     lacing: tuple[LacedSpoke, ...]
@@ -27,6 +28,7 @@ class Task:
     bed_offset_mm: float
     spec: WheelSpec
     house: House
+    rim_serial: str = ""
 
     @property
     def sides(self) -> tuple[Side, ...]:

@@ -31,6 +31,7 @@ MISSING = frozenset(
         "bench.gauge-table",
         "bench.gauge-range",
         "bench.caps-missing",
+        "bench.other-rim",
     }
 )
 """Codes that say that there is no evidence."""

@@ -134,6 +134,11 @@ def issue_sheet(section: Section, sheet: StoredSheet, because: str = "") -> None
     )
 
 
+def move(section: Section, serial: str, state: str) -> None:
+    """Put a wheel into another state."""
+    section.run("update wheels set state = ? where serial = ?", state, serial)
+
+
 def by_serial(section: Section, serial: str) -> StoredWheel | None:
     """A wheel by its serial."""
     row = section.row(_WHEEL + "where wheels.serial = ?", serial)

@@ -10,13 +10,13 @@ from __future__ import annotations
 import sqlite_utils
 from sqlite_utils import Migrations
 
-from buildsheet.storage.migrations import desk, founding
+from buildsheet.storage.migrations import bench, desk, founding
 
 __all__ = ["migrate", "missing", "unknown"]
 
 steps = Migrations("buildsheet")
 
-for _name, _step in (*founding.STEPS, *desk.STEPS):
+for _name, _step in (*founding.STEPS, *desk.STEPS, *bench.STEPS):
     steps(name=_name)(_step)
 
 
