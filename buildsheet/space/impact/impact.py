@@ -135,7 +135,7 @@ def _drilling(old: Edition, new: Edition) -> tuple[DrillingNeed, ...]:
     return tuple(
         each
         for each in drilling_needs(new)
-        if (each.of not in before and each.builds)
+        if (each.of not in before and (each.builds or each.unserved))
         or (each.of in before and _needs_more(before[each.of], each))
     )
 

@@ -4,37 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Final
 
 from buildsheet.catalog.edition import Edition
-from buildsheet.catalog.parts import DrillingProgram, Position
+from buildsheet.catalog.parts import DrillingProgram
 from buildsheet.plan.build import compute
 from buildsheet.space.builds import Builds, WheelBuild, builds_of
+from buildsheet.space.drilling.kinds import Drilling, of_build
+from buildsheet.space.drilling.undrilled import undrilled
 from buildsheet.space.wheels import assembled, passing
 from buildsheet.wheel.programs import DrilledWheel, Program, fewest_programs
 from buildsheet.wheel.spec import HoleAngle
 
 _DIGITS: Final = 9
 """Angles in degrees that agree so far are one."""
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Drilling:
-    """One kind of drilled rim: what a program is made for."""
-
-    rim: str
-    holes: int
-    position: Position
-    drilling: str
-
-    @property
-    def name(self) -> str:
-        """What people call it.
-
-        >>> Drilling("OR58D", 24, "front", "hidden").name
-        'OR58D 24 front, hidden'
-        """
-        return f"{self.rim} {self.holes} {self.position}, {self.drilling}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +38,9 @@ class DrillingNeed:
     """What one kind of drilled rim needs.
 
     ``taken`` are the programs that its builds use, ``unused`` those made for it that none uses.
-    ``unserved`` builds find no program within the tolerance; ``missing`` are the fewest programs that
-    would serve these. ``fewest`` is the least number for all its builds, where it was asked for;
-    ``proved`` whether these numbers are certain.
+    ``builds`` are buildable today; ``unserved`` find no program within the tolerance, or could be built
+    if only there were one; ``missing`` are the fewest programs that would serve these. ``fewest`` is the
+    least number for all its builds, where it was asked for; ``proved`` whether these numbers are certain.
     """
 
     of: Drilling
@@ -81,9 +65,11 @@ def drilling_needs(
     for position, passes in passing(builds).items():
         for place in passes.nonzero()[0]:
             row = int(place)
-            groups.setdefault(_of_build(builds[position], row), []).append(
+            groups.setdefault(of_build(builds[position], row), []).append(
                 _drilled(builds[position], row)
             )
+    for of, lacking in undrilled(edition, frozenset(groups)).items():
+        groups[of] = [(build, "", inf) for build in lacking]
     made: dict[Drilling, list[DrillingProgram]] = {}
     for program in edition.programs.values():
         if program.state == "active":
@@ -98,12 +84,6 @@ def _drilled(builds: Builds, row: int) -> tuple[WheelBuild, str, float]:
     """A build with the program it is drilled with, and how far the worst spoke is off its hole's axis."""
     figures = builds.figures
     return builds.builds[row], str(figures.program[row]), float(figures.off_axis_deg[row])
-
-
-def _of_build(builds: Builds, row: int) -> Drilling:
-    build = builds.builds[row]
-    kind = builds.edition.nipples[build.nipple].kind
-    return Drilling(build.rim, build.holes, build.position, kind)
 
 
 def _of_program(program: DrillingProgram) -> Drilling:
@@ -126,7 +106,7 @@ def _need(
     more = fewest_programs(_wheels(lacking, edition), within_deg)
     return DrillingNeed(
         of=of,
-        builds=len(drilled),
+        builds=sum(off_deg < inf for _, _, off_deg in drilled),
         taken=tuple(sorted(taken)),
         unused=tuple(sorted({each.code for each in made} - taken)),
         unserved=len(unserved),
