@@ -21,6 +21,7 @@ from buildsheet.actions.desk.standing import (
     draft_of,
     history,
     number_in,
+    read_once,
     standing_at,
     starts_in,
     the_draft,
@@ -122,19 +123,23 @@ def change(workshop: Workshop, edits: Sequence[Edit], *, version: int | None, by
 
     Raises NoDraft, StaleDraft.
     """
-    with workshop.database.writing() as section:
+    with workshop.database.reading() as section:
         standing = standing_at(section, version)
         before = drafts.files(section, standing)
-        texts, findings = amended(before, edits)
-        if findings:
-            return Changed(None, findings)
-        what: dict[str, Value] = {
-            "says": "; ".join(map(in_words, edits)),
-            "edits": [as_document(each) for each in edits],
-        }
+    texts, findings = amended(before, edits)
+    if findings:
+        return Changed(None, findings)
+    # Judged before the lock is taken: orders are not kept waiting by a draft.
+    read_once(texts)
+    what: dict[str, Value] = {
+        "says": "; ".join(map(in_words, edits)),
+        "edits": [as_document(each) for each in edits],
+    }
+    with workshop.database.writing() as section:
+        standing = standing_at(section, standing.version)
         edit = _written(workshop, section, standing, before, texts, by, what)
         draft = draft_of(section, edit)
-        return Changed(draft, draft.findings)
+    return Changed(draft, draft.findings)
 
 
 def put_part(
