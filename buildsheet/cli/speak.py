@@ -49,6 +49,7 @@ def finding_lines(finding: Mapping[str, Any], *, with_reason: bool = True) -> li
     """One finding in lines, the shop's words first."""
     places = " with ".join([finding["at"] or "the whole document", *finding["also"]])
     lines = _wrapped(MARKS[finding["severity"]], finding["says"])
+    lines += _marked(finding.get("have", {}).get("caret"))
     if with_reason:
         lines += _wrapped("", f"why: {finding['reason']}", hang=5)
     for change in finding["try"]:
@@ -58,6 +59,12 @@ def finding_lines(finding: Mapping[str, Any], *, with_reason: bool = True) -> li
         both = " and ".join(f"{at} = {in_words(value)}" for at, value in changes.items())
         lines += _wrapped("", f"way out: {both}", hang=9)
     return lines + _wrapped("", f"at {places}  [{finding['code']}]", hang=3)
+
+
+def _marked(line: object) -> list[str]:
+    """A line of an expression with the caret under it, neither wrapped nor closed up."""
+    shown = line.split("\n") if isinstance(line, str) else []
+    return [f"  {'':<{_WORD}}  {each}" for each in shown]
 
 
 def plan_lines(plan: Mapping[str, Any]) -> list[str]:

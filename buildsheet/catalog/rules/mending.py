@@ -150,34 +150,42 @@ def nearest_facts(name: str, scope: Scope) -> list[str]:
     known = declared(scope)
     last = name.rsplit(".", 1)[-1]
     same_end = [each for each in known if each.rsplit(".", 1)[-1] == last]
+    same_end.sort(key=lambda each: not each.startswith(("wheel.", "use.")))
     close = get_close_matches(name[:60].lower(), known, n=3, cutoff=0.7)
-    return list(dict.fromkeys([*close, *same_end]))[:3]
+    return list(dict.fromkeys([*close[:1], *same_end[:2], *close[1:]]))[:3]
 
 
 @lru_cache(maxsize=256)
 def _mended(text: str, scope: Scope) -> str | None:
-    """The expression with every whole number that meets a number set right, where that is all it
-    needs: the nearest such expression, of the first few that are tried."""
+    """The expression with every whole number that meets a number set right: the nearest such
+    expression, of the first few that are tried. Other trouble stays, none may come."""
+    others = _others(text, scope)
     tried, waiting = {text}, deque([text])
     while waiting:
         candidate = waiting.popleft()
         found = condition(candidate, scope)
-        if isinstance(found, Condition):
-            return candidate
-        mixed = next((each for each in found if _is_mixed(each)), None)
-        if mixed is None or mixed.place is None:
+        mixed = () if isinstance(found, Condition) else tuple(filter(_is_mixed, found))
+        if not mixed:
+            if candidate != text and _others(candidate, scope) <= others:
+                return candidate
             continue
-        for better in _candidates(candidate, mixed.place):
+        for better in _candidates(candidate, mixed[0].place):
             if better not in tried and len(tried) < MOST_TRIED:
                 tried.add(better)
                 waiting.append(better)
     return None
 
 
-def _candidates(text: str, place: int) -> Iterator[str]:
+def _others(text: str, scope: Scope) -> int:
+    """How much trouble has nothing to do with mixed numbers."""
+    found = condition(text, scope)
+    return 0 if isinstance(found, Condition) else sum(not _is_mixed(each) for each in found)
+
+
+def _candidates(text: str, place: int | None) -> Iterator[str]:
     """The expression with the value on either side of the sign turned into a double."""
-    words = tokens(text)
-    sign = next((n for n, each in enumerate(words) if each.start <= place < each.end), None)
+    words = tokens(text) if place is not None else ()
+    sign = next((n for n, each in enumerate(words) if each.start == place), None)
     if sign is None:
         return
     for first, last in (_after(words, sign + 1), _before(words, sign - 1)):

@@ -17,7 +17,7 @@ from buildsheet.catalog.rules.facts import (
 from buildsheet.catalog.rules.judge import reads
 from buildsheet.catalog.rules.language import Condition, condition
 from buildsheet.catalog.rules.mending import explained
-from buildsheet.catalog.rules.rule import Rule, Scope
+from buildsheet.catalog.rules.rule import LONGEST_EXPRESSION, Rule, Scope
 from buildsheet.catalog.rules.saying import sentence_troubles
 from buildsheet.findings import Change, Finding, Value
 
@@ -100,8 +100,8 @@ def _expressions(values: Mapping[str, Any], place: Place) -> Iterator[Finding]:
         return
     for key in ("when", "needs"):
         text = values.get(key)
-        if not isinstance(text, str) or not text:
-            continue
+        if not isinstance(text, str) or not 0 < len(text) <= LONGEST_EXPRESSION:
+            continue  # the form has said it
         found = condition(text, scope)
         if isinstance(found, Condition):
             continue

@@ -65,7 +65,7 @@ def in_words(value: Fact | None) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        text = f"{value:.4f}".rstrip("0").rstrip(".")
+        text = f"{value:.{2 if abs(value) >= 10.0 else 4}f}".rstrip("0").rstrip(".")
         return "0" if text in ("-0", "") else text
     if isinstance(value, tuple):
         return ", ".join(in_words(each) for each in value) or "none"
