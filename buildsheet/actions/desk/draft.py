@@ -20,6 +20,7 @@ from buildsheet.actions.desk.standing import (
     StaleDraft,
     draft_of,
     history,
+    line_of,
     number_in,
     read_once,
     standing_at,
@@ -253,18 +254,19 @@ def carry_over(workshop: Workshop, *, version: int | None, by: str) -> Draft:
         return draft_of(section, edit)
 
 
-def discard(workshop: Workshop, *, version: int | None, by: str) -> None:
-    """Close the draft unpublished; its history stays. Raises NoDraft, StaleDraft."""
+def discard(workshop: Workshop, *, version: int | None, by: str) -> DraftEdit:
+    """Close the draft unpublished; its history stays, and ends with what comes back. Raises NoDraft,
+    StaleDraft."""
     with workshop.database.writing() as section:
         standing = standing_at(section, version)
-        close(workshop, section, standing, by, "discarded", "discarded")
+        return line_of(close(workshop, section, standing, by, "discarded", "discarded"))
 
 
 def close(
     workshop: Workshop, section: Section, standing: StoredEdit, by: str, deed: Deed, says: str
-) -> None:
+) -> StoredEdit:
     """Write the edit that ends a draft, inside a write section."""
-    drafts.append(
+    return drafts.append(
         section,
         draft=standing.draft,
         based_on=standing.based_on,

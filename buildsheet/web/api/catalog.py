@@ -133,8 +133,8 @@ def begin() -> Response:
 def discard() -> Response:
     """No draft any more."""
     by, version = _by(), version_brought()
-    drafts.discard(workshop_here(), version=version, by=by)
-    return Response(status=204)
+    closed = drafts.discard(workshop_here(), version=version, by=by)
+    return json_answer(compact(closed.as_json()))
 
 
 def carry_over() -> Response:

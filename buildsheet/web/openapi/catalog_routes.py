@@ -105,7 +105,7 @@ ROUTES: tuple[Route, ...] = (
         "/catalog/draft",
         "discardDraft",
         "Throw the draft away; its history stays",
-        {204: ("It is closed.", "text/plain")},
+        {200: ("It is closed: the last line of its history.", shapes.EditShape)},
         _EDIT,
         parameters=(_IF_MATCH, _BY),
     ),

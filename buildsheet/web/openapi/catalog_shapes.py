@@ -184,4 +184,4 @@ REQUESTS: tuple[type[BaseModel], ...] = (
     ChangesBody,
     PublishBody,
 )
-ANSWERS: tuple[type[BaseModel], ...] = (DraftAnswer, EditionAnswer, EditionList)
+ANSWERS: tuple[type[BaseModel], ...] = (DraftAnswer, EditShape, EditionAnswer, EditionList)
