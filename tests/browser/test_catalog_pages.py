@@ -1,0 +1,296 @@
+"""The desk in a real browser: every page readable on a phone and on a desk, all of it by keyboard, the
+drawing with scripts and without."""
+
+from __future__ import annotations
+
+import io
+import itertools
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import openpyxl
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from buildsheet.actions.desk.draft import begin, discard, put_part, the_draft
+from buildsheet.actions.desk.part_in_draft import copy_of, values_in
+from buildsheet.actions.editions import running_edition
+from tests.browser.conftest import Served
+from tests.browser.looking import faults, fits, page, troubles
+
+__all__ = ["page"]
+
+ANNA, BERT = "A. Example", "B. Example"
+
+
+@pytest.fixture
+def drafted(served: Served) -> Iterator[Served]:
+    """A draft with a lowered limit, and a copied rim whose seat diameter is in centimetres."""
+    workshop = served.workshop
+    draft = begin(workshop, ANNA)
+    values = values_in(draft.texts, "rims", "OR33D")
+    assert values is not None
+    values["spoke_limit_n"] = 1200.0
+    draft = put_part(workshop, "rims", "OR33D", values, version=draft.version, by=ANNA)
+    copied = copy_of(draft.texts, "rims", "OR45D", "OR50D")
+    assert copied is not None
+    values = {**copied.values, "seat_diameter_mm": 53.96}
+    put_part(workshop, "rims", "OR50D", values, version=draft.version, by=BERT)
+    yield served
+    _close(served)
+
+
+@pytest.fixture
+def desk(served: Served) -> Iterator[Served]:
+    """The desk without a draft, before and after."""
+    yield served
+    _close(served)
+
+
+def _close(served: Served) -> None:
+    if the_draft(served.workshop) is not None:
+        discard(served.workshop, version=None, by=ANNA)
+
+
+def looks_right(page: Page) -> None:
+    assert faults(page) == []
+    assert fits(page)
+    assert page.locator("h1").count() == 1
+    levels = page.eval_on_selector_all("h1, h2, h3, h4", "all => all.map(h => +h.tagName[1])")
+    assert levels[0] == 1
+    assert all(low - high <= 1 for high, low in itertools.pairwise(levels)), levels
+
+
+READ = [
+    "/catalog",
+    "/catalog/parts?kind=rims",
+    "/catalog/parts/rims/OR33D",
+    "/catalog/parts/hubs/KR4",
+    "/catalog/rules",
+    "/catalog/rules/few-spokes-heavy-rider",
+    "/catalog/facts",
+    "/catalog/editions",
+    "/catalog/editions/16",
+    "/catalog/draft",
+]
+
+
+@pytest.mark.parametrize("path", READ)
+def test_every_page_for_reading_is_readable_and_quiet(page: Page, desk: Served, path: str):
+    heard = troubles(page)
+    page.goto(desk.address + path)
+    looks_right(page)
+    assert heard == []
+
+
+DRAFTED = [
+    "/catalog/draft",
+    "/catalog/draft/parts?kind=rims",
+    "/catalog/draft/parts/rims/OR50D",
+    "/catalog/draft/parts/hubs/new",
+    "/catalog/draft/parts/rims/new?like=OR45D",
+    "/catalog/draft/parts/decals/new",
+    "/catalog/draft/parts/rims/OR38R/drop",
+    "/catalog/draft/rules",
+    "/catalog/draft/rules/_new",
+    "/catalog/draft/rules/few-spokes-heavy-rider",
+    "/catalog/draft/import",
+    "/catalog/draft/publish",
+]
+
+
+@pytest.mark.parametrize("path", DRAFTED)
+def test_every_page_of_a_draft_is_readable_and_quiet(page: Page, drafted: Served, path: str):
+    heard = troubles(page)
+    page.goto(drafted.address + path)
+    looks_right(page)
+    assert heard == []
+
+
+def test_the_drawing_follows_what_is_typed(page: Page, drafted: Served):
+    heard = troubles(page)
+    page.goto(f"{drafted.address}/catalog/draft/parts/rims/OR33D")
+    drawing = page.locator("#drawing")
+    assert "depth_mm=33&" in str(drawing.get_attribute("src"))
+    page.get_by_label("Depth").fill("61,5")
+    expect(drawing).to_have_attribute("src", _with("depth_mm=61%2C5"))
+    assert _is_drawn(page)
+    # Half a number, a word, nothing at all: there is always a drawing.
+    for typed in ("61,", "deep", ""):
+        page.get_by_label("Depth").fill(typed)
+        page.wait_for_timeout(300)
+        assert _is_drawn(page)
+    assert heard == []
+    assert the_draft(drafted.workshop) is not None
+
+
+def test_without_scripts_the_drawing_follows_at_a_look(chromium: Browser, drafted: Served):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{drafted.address}/catalog/draft/parts/hubs/KF2")
+    page.get_by_label("Over-locknut distance").fill("110")
+    page.get_by_role("button", name="Look").click()
+    assert "over_locknut_mm=110" in str(page.locator("#drawing").get_attribute("src"))
+    context.close()
+
+
+def _with(text: str) -> re.Pattern[str]:
+    return re.compile(re.escape(text))
+
+
+def _is_drawn(page: Page) -> bool:
+    return bool(
+        page.locator("#drawing").evaluate("image => image.complete && image.naturalWidth > 50")
+    )
+
+
+def test_a_form_is_filled_by_keyboard_alone(chromium: Browser, desk: Served):
+    begin(desk.workshop, ANNA)
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    page.goto(f"{desk.address}/catalog/draft/parts/washers/new")
+    names = page.eval_on_selector_all(
+        "form#part input:not([type=hidden]), form#part select, form#part button",
+        "all => all.map(each => each.id || each.value)",
+    )
+    page.locator("#code").focus()
+    reached = []
+    for _ in names:
+        reached.append(page.evaluate("document.activeElement.id || document.activeElement.value"))
+        outline = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")
+        assert outline == "4px", reached
+        page.keyboard.press("Tab")
+    assert reached == names
+    page.locator("#code").focus()
+    for text in ("W9", "Ring 9"):
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.type("0,8")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    for _ in range(3):
+        page.keyboard.press("Tab")
+    page.keyboard.type("0.3")
+    page.keyboard.press("Tab")
+    page.keyboard.type(ANNA)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/washers/W9?saved=yes")
+    draft = the_draft(desk.workshop)
+    assert draft is not None
+    assert values_in(draft.texts, "washers", "W9") == {
+        "name": "Ring 9",
+        "thickness_mm": 0.8,
+        "seat_shapes": ["ball"],
+        "mass_g": 0.3,
+    }
+    context.close()
+
+
+def test_a_manager_copies_a_rim_and_publishes_it_without_scripts(chromium: Browser, desk: Served):
+    context = chromium.new_context(
+        java_script_enabled=False, viewport={"width": 390, "height": 800}
+    )
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    page.goto(f"{desk.address}/catalog/draft")
+    page.get_by_label("Your name").fill(ANNA)
+    page.get_by_role("button", name="Begin draft 17").click()
+    page.get_by_role("link", name="Change a part").click()
+    page.get_by_label("Code or name").fill("OR45D")
+    page.get_by_role("button", name="Find parts").click()
+    page.locator(".lines a", has_text="OR45D").first.click()
+    page.get_by_role("link", name="Copy OR45D to a new part").click()
+    page.get_by_label("Code", exact=True).fill("OR50D")
+    page.get_by_label("Name", exact=True).fill("Ondrel 50 D")
+    page.get_by_label("Seat diameter", exact=True).fill("53.96")
+    page.get_by_label("Depth", exact=True).fill("50")
+    page.get_by_role("button", name="Look").click()
+    assert "Centimetres? Try 539.6" in page.locator("main").inner_text()
+    page.get_by_label("Decal size").select_option("L")
+    page.get_by_label("Seat diameter", exact=True).fill("539.6")
+    page.get_by_label("Seat diameter, measured twice").fill("539,5 539,7")
+    for label in (
+        "Highest spoke tension",
+        "Largest spoke cross-section",
+        "Released use classes",
+        "Permitted system mass by hole count",
+        "Highest pressure by tyre width",
+    ):
+        page.locator("fieldset", has_text="Evidence for the limits").get_by_label(label).fill(
+            "bed test BT-50, 2031"
+        )
+    page.get_by_role("button", name="Save in the draft").click()
+    assert "Saved in the draft" in page.locator("main").inner_text()
+    assert page.locator(".finding").count() == 0
+    page.goto(f"{desk.address}/catalog/draft/publish")
+    assert "OR50D" in page.locator("main").inner_text()
+    page.get_by_label("Author").fill(ANNA)
+    page.get_by_label("Reason").fill("A deeper rim for the summer.")
+    page.get_by_role("button", name="Publish edition 17").click()
+    assert "Not published" in page.locator("main").inner_text()
+    assert running_edition(desk.workshop).number == 16
+    page.get_by_label("Approver").fill(BERT)
+    page.get_by_role("button", name="Publish edition 17").click()
+    assert page.locator("h1").inner_text() == "Edition 17"
+    assert running_edition(desk.workshop).rims["OR50D"].seat_diameter_mm == 539.6
+    context.close()
+
+
+def test_a_spreadsheet_is_tried_then_put_into_the_draft(
+    page: Page, drafted: Served, tmp_path: Path
+):
+    heard = troubles(page)
+    book = page.request.get(f"{drafted.address}/catalog/parts.xlsx").body()
+    page.goto(f"{drafted.address}/catalog/draft/import")
+    file = tmp_path / "may.xlsx"
+    file.write_bytes(_changed(book, "depth_mm", 4.5))
+    page.get_by_label("Spreadsheet").set_input_files(file)
+    page.get_by_role("button", name="Show what it would do").click()
+    assert "nothing is taken over" in page.locator("#tried").inner_text()
+    assert "Rims!" in page.locator(".finding").first.inner_text()
+    looks_right(page)
+    file.write_bytes(_changed(book, "mass_g", 777.0))
+    page.get_by_label("Spreadsheet").set_input_files(file)
+    page.get_by_role("button", name="Show what it would do").click()
+    assert "would change" in page.locator("#tried").inner_text()
+    looks_right(page)
+    draft = the_draft(drafted.workshop)
+    assert draft is not None
+    assert "777" not in draft.texts["parts/rims.toml"]
+    page.get_by_label("Your name").fill(ANNA)
+    page.get_by_role("button", name="Put it into the draft").click()
+    page.wait_for_url("**/catalog/draft")
+    draft = the_draft(drafted.workshop)
+    assert draft is not None
+    assert "777" in draft.texts["parts/rims.toml"]
+    assert heard == []
+
+
+def _changed(book: bytes, key: str, value: float) -> bytes:
+    """The exported workbook with one cell of its second rim changed."""
+    opened = openpyxl.load_workbook(io.BytesIO(book))
+    sheet = opened["Rims"]
+    column = [cell.value for cell in sheet[1]].index(key) + 1
+    sheet.cell(3, column).value = value
+    file = io.BytesIO()
+    opened.save(file)
+    return file.getvalue()
+
+
+def test_another_site_cannot_publish(chromium: Browser, drafted: Served):
+    context = chromium.new_context()
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    page.set_content(
+        f'<form method="post" action="{drafted.address}/catalog/draft/discard">'
+        '<input name="_by" value="x"><input name="_sure" value="yes"><button>go</button></form>'
+    )
+    page.get_by_role("button").click()
+    page.wait_for_url(f"{drafted.address}/catalog/draft/discard")
+    assert "another site" in page.locator("h1").inner_text()
+    assert the_draft(drafted.workshop) is not None
+    context.close()
