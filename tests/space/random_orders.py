@@ -1,15 +1,16 @@
-"""Invented editions and orders for laws: the demo's parts, cut down and altered at random."""
+"""Invented editions and orders for laws: the demo's, altered at random."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
 
 from buildsheet.catalog.edition import Edition
-from tests.orders.workshop import demo
+from tests.orders.workshop import demo, example
 
 Document = dict[str, Any]
 
@@ -83,108 +84,109 @@ ALTERATIONS: Mapping[str, tuple[tuple[str, tuple[object, ...]], ...]] = {
 """What may be altered, attribute by attribute; each value changes some check's mind."""
 
 
+GOOD = ("D-1001", "D-1002", "D-1003", "D-1004", "D-1005", "D-1006", "D-1007")
+"""Examples that are accepted: what is drawn begins with one of these."""
+
+CHANGES: Mapping[str, tuple[object, ...]] = {
+    "kind": ("front", "rear"),
+    "market": ("US", "ZZ"),
+    "edition_seen": (3,),
+    "note": ("by Friday",),
+    "use/class": (2, 3, 6),
+    "use/rider_kg": (20, 75.5, 130),
+    "use/brake": ("disc", "rim"),
+    "use/rotor_mount": (None, "none", "splined", "six-bolt"),
+    "use/front_axle": (None, "12x100", "9x100"),
+    "use/rear_axle": (None, "12x142", "10x130", "12x148"),
+    "use/cassette": (None, {"spline": "A", "smallest_sprocket": 9}),
+    "use/tyre_width_mm": (23, 25, 28, 30, 35.5, 50),
+    "use/tyre_system": ("tubeless", "clincher", "tubular"),
+    "use/tyre_bead_seat_mm": (622, 584),
+    "use/front_rotor_mm": (160,),
+    "use/rear_rotor_mm": (160, 203),
+    "use/bike": ("bicycle", "e-bike", "cargo"),
+    "use/salt": (True,),
+    "finish/decal_colour": ("PLUM", "LAGOON", "EMBER"),
+    "finish/decal_size": ("S", "M", "L"),
+    "finish/rear_decal_colour": ("PLUM", "LAGOON"),
+    "holes": (20, 24, 28, 32),
+    "crossings": (None, *({"left": x, "right": y} for x, y in ((0, 0), (2, 2), (3, 3), (2, 3)))),
+    "nipple_colour": ("black", "silver", "red"),
+    "washer": (None, "W05"),
+    "driver": (None, "A", "B", "C"),
+}
+"""Places of the order, or members of either wheel, and what may be put there."""
+
+PARTS = ("rim", "hub", "nipple", "spoke/left", "spoke/right")
+TABLES = {"rim": "rims", "hub": "hubs", "nipple": "nipples", "spoke": "spokes", "driver": "drivers"}
+
+
 @st.composite
-def editions(draw: st.DrawFn, most_alterations: int = 4) -> Edition:
-    """The demo's edition with a few attributes altered."""
+def posed(draw: st.DrawFn) -> tuple[Edition, Document]:
+    """An order of codes that the edition knows, and the demo's edition, each altered a little."""
+    document = deepcopy(example(draw(st.sampled_from(GOOD))))
+    for _ in range(draw(st.integers(0, 3))):
+        at = draw(st.sampled_from((*CHANGES, *PARTS, "spoke")))
+        _change(draw, document, at)
     edition = demo()
-    for _ in range(draw(st.integers(0, most_alterations))):
-        kind = draw(st.sampled_from(sorted(ALTERATIONS)))
-        parts: dict[str, Any] = dict(getattr(edition, kind))
-        code = draw(st.sampled_from(sorted(parts)))
-        attribute, values = draw(st.sampled_from(ALTERATIONS[kind]))
-        value = draw(st.sampled_from(values))
-        edition = with_part(edition, kind, code, attribute, value)
-    return edition
+    for _ in range(draw(st.integers(0, 2))):
+        edition = _altered(draw, edition, document)
+    return edition, document
 
 
-def with_part(edition: Edition, kind: str, code: str, attribute: str, value: object) -> Edition:
+def _change(draw: st.DrawFn, document: Document, at: str) -> None:
+    wheels = [document[each] for each in ("front", "rear") if each in document]
+    if at == "kind":
+        _put(document, at, draw(st.sampled_from(CHANGES["kind"])))
+        document.pop("rear" if document["kind"] == "front" else "front", None)
+        if not {"front", "rear"} & document.keys():
+            document.update(deepcopy(example("D-1001")))
+    elif at == "spoke":
+        code = draw(st.sampled_from(sorted(demo().spokes)))
+        draw(st.sampled_from(wheels))["spoke"] = {"left": code, "right": code}
+    elif at in PARTS:
+        codes = sorted(getattr(demo(), TABLES[at.split("/", maxsplit=1)[0]]))
+        _put(draw(st.sampled_from(wheels)), at, draw(st.sampled_from(codes)))
+    else:
+        of_order = "/" in at or at in ("market", "edition_seen", "note")
+        value = draw(st.sampled_from(CHANGES[at]))
+        _put(document if of_order else draw(st.sampled_from(wheels)), at, value)
+        if at == "driver" and "front" in document:
+            document["front"].pop("driver", None)
+
+
+def _put(into: Document, at: str, value: object) -> None:
+    *outer, name = at.split("/")
+    for each in outer:
+        into = into[each]
+    if value is None:
+        into.pop(name, None)
+    else:
+        into[name] = value
+
+
+def _altered(draw: st.DrawFn, edition: Edition, document: Document) -> Edition:
+    """With a part altered: one that the order names, most of the time."""
+    named: list[tuple[str, str]] = []
+    for wheel in (document[each] for each in ("front", "rear") if each in document):
+        parts = ((at, wheel.get(at)) for at in ("rim", "hub", "nipple", "driver"))
+        named += [(TABLES[at], code) for at, code in parts if code]
+        named += [("spokes", code) for code in wheel["spoke"].values()]
+    others = [(kind, code) for kind in ALTERATIONS for code in sorted(getattr(edition, kind))]
+    if draw(st.integers(0, 4)):
+        kind, code = draw(st.sampled_from(named))
+    else:
+        kind, code = draw(st.sampled_from(others))
+    attribute, values = draw(st.sampled_from(ALTERATIONS[kind]))
+    return altered(edition, kind, code, attribute, draw(st.sampled_from(values)))
+
+
+def altered(edition: Edition, kind: str, code: str, attribute: str, value: object) -> Edition:
     """The edition with one attribute of one part altered, and a digest of its own."""
     parts: dict[str, Any] = dict(getattr(edition, kind))
     parts[code] = parts[code].model_copy(update={attribute: value})
-    altered: dict[str, Any] = {
+    tables: dict[str, Any] = {
         kind: parts,
         "digest": f"{edition.digest}+{code}.{attribute}={value}",
     }
-    return replace(edition, **altered)
-
-
-@st.composite
-def wheels(draw: st.DrawFn, edition: Edition, position: str) -> Document:
-    """One wheel of codes that the edition knows, mostly of parts that suit one another."""
-
-    def one_of(*values: object) -> Any:
-        return draw(st.sampled_from(values))
-
-    hubs = sorted(code for code, hub in edition.hubs.items() if hub.position == position)
-    hub = edition.hubs[one_of(*hubs)] if one_of(*range(20)) else edition.hubs[one_of(*edition.hubs)]
-    rims = sorted(code for code, rim in edition.rims.items() if rim.brake == hub.brake)
-    rim = edition.rims[one_of(*rims, *edition.rims)]
-    seats = "straight-pull" if hub.left_seats else "j-bend"
-    spokes = [code for code, spoke in sorted(edition.spokes.items()) if spoke.head == seats] * 4
-    left = one_of(*spokes, *sorted(edition.spokes))
-    patterns: list[Any] = [{"left": x, "right": y} for x in (2, 3, 0, 1, 4) for y in (x, 2, 3, 0)]
-    holes = sorted({*rim.holes, *hub.holes}) + sorted({*rim.holes} & {*hub.holes}) * 4
-    nipple = edition.nipples[one_of(*sorted(edition.nipples))]
-    wheel: Document = {
-        "rim": rim.code,
-        "holes": one_of(*holes),
-        "hub": hub.code,
-        "crossings": one_of(*([None] * 20 if hub.left_seats else [None]), *patterns),
-        "spoke": {"left": left, "right": one_of(left, left, left, *sorted(edition.spokes))},
-        "nipple": nipple.code,
-        "nipple_colour": one_of(*nipple.colours, *nipple.colours, "red", "silver"),
-        "washer": one_of(None, None, *sorted(edition.washers)),
-    }
-    if position == "rear":
-        wheel["driver"] = one_of(None, *hub.drivers * 6, *sorted(edition.drivers))
-    return {name: value for name, value in wheel.items() if value is not None}
-
-
-@st.composite
-def orders(draw: st.DrawFn, edition: Edition) -> Document:
-    """A whole order of codes that the edition knows, good or bad."""
-
-    def one_of(*values: object) -> Any:
-        return draw(st.sampled_from(values))
-
-    kind = one_of("front", "rear", "set")
-    use: Document = {
-        "class": one_of(1, 1, 2, 3, 6),
-        "rider_kg": one_of(20, 62, 75.5, 130),
-        "bike_kg": one_of(3, 8),
-        "luggage_kg": one_of(0, 0, 12),
-        "brake": one_of("disc", "disc", "rim"),
-        "rotor_mount": one_of(None, "none", "splined", "splined", "six-bolt"),
-        "front_axle": one_of(None, "12x100", "12x100", "9x100"),
-        "rear_axle": one_of(None, "12x142", "12x142", "10x130", "12x148"),
-        "cassette": one_of(
-            None,
-            {"spline": "B", "smallest_sprocket": 11},
-            {"spline": "A", "smallest_sprocket": 9},
-        ),
-        "tyre_width_mm": one_of(25, 28, 30, 35.5, 50),
-        "tyre_system": one_of("tubeless", "clincher", "tubular"),
-        "tyre_bead_seat_mm": one_of(None, None, 622, 584),
-        "front_rotor_mm": one_of(None, 160),
-        "rear_rotor_mm": one_of(None, 160, 203),
-        "bike": one_of(None, None, "bicycle", "e-bike", "cargo"),
-        "salt": one_of(None, True),
-    }
-    finish = {
-        "decal_colour": one_of(*sorted({each.colour for each in edition.decals.values()})),
-        "decal_size": one_of(None, None, "S", "M", "L"),
-        "rear_decal_colour": one_of(None, None, "PLUM", "LAGOON"),
-    }
-    order: Document = {
-        "source": "space",
-        "number": "N-1",
-        "revision": 1,
-        "kind": kind,
-        "market": one_of("DE", "DE", "US", "ZZ"),
-        "use": {name: value for name, value in use.items() if value is not None},
-        "finish": {name: value for name, value in finish.items() if value is not None},
-    }
-    for position in ("front", "rear"):
-        if kind in (position, "set"):
-            order[position] = draw(wheels(edition, position))
-    return order
+    return replace(edition, **tables)

@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.orders import posted as posted_room
@@ -18,17 +17,20 @@ from buildsheet.orders.posted import Posted, PostedWheel
 from buildsheet.orders.text import sift
 from buildsheet.space.questions import ABSENCES, ASKINGS, reads_of
 from buildsheet.space.questions.asking import RULES_FAMILY
+from tests.orders.speaking import OTHER_SEVERITIES, SPEAKING, Speaking
 from tests.orders.workshop import demo, disc_set, with_part
-from tests.space.random_orders import Document, editions, orders
+from tests.space.random_orders import Document, posed
+
+EVERY_SPEAKING: list[tuple[str, Speaking]] = [
+    *list(SPEAKING.items()),
+    *[(code, each) for (code, _), each in OTHER_SEVERITIES.items()],
+]
+BLOCKING = [each for each in EVERY_SPEAKING if each[1].severity == "block"]
+ABOUT_UNKNOWN_CODES = {"data.unknown-part"}
+"""Groups are asked about parts that the edition knows."""
 
 STATIC = [each for each in QUESTIONS if not each.check.startswith(RULES_FAMILY)]
 PARTS = {"rim", "hub", "nipple", "washer", "driver", "holes"}
-
-
-@st.composite
-def posed(draw: st.DrawFn) -> tuple[Edition, Document]:
-    edition = draw(editions())
-    return edition, draw(orders(edition))
 
 
 class Recording(dict[str, Any]):
@@ -116,15 +118,31 @@ def test_a_trace_notices_a_member_that_is_not_said(log: set[str]):
     assert undeclared(spying, disc_set(), demo(), log) == {"/use/brake"}
 
 
-@given(posed())
-def test_a_check_blocks_where_one_of_its_groups_blocks(pose: tuple[Edition, Document]):
-    edition, document = pose
+def require_groups_to_say_the_same(document: Document, edition: Edition) -> None:
     judged = Judgement(sift(document), edition)
     for question in STATIC:
         whole = any(each.finding.blocks for each in judged.answer(question))
         groups = [each for each in ASKINGS if each.question is question]
         by_group = [each.reads for each in groups if each.block(document, edition)]
         assert whole == bool(by_group), (question.check, by_group)
+
+
+@given(posed())
+def test_a_check_blocks_where_one_of_its_groups_blocks(pose: tuple[Edition, Document]):
+    require_groups_to_say_the_same(pose[1], pose[0])
+
+
+@pytest.mark.parametrize(("code", "speaking"), BLOCKING, ids=[code for code, _ in BLOCKING])
+def test_every_code_that_blocks_is_raised_by_one_of_its_groups(
+    code: str, speaking: Speaking, log: set[str]
+):
+    document, edition = speaking.order(), speaking.edition()
+    if isinstance(document, bytes) or Judgement(sift(document), edition).form:
+        return  # the form says it, not a check
+    for question in STATIC:
+        assert undeclared(question, document, edition, log) == set()
+    if code not in ABOUT_UNKNOWN_CODES:
+        require_groups_to_say_the_same(document, edition)
 
 
 @given(posed())

@@ -13,10 +13,10 @@ from buildsheet.catalog.parts import Position
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
 from buildsheet.space.builds import Builds
-from buildsheet.space.count.lists import Lists
 from buildsheet.space.builds.seen import Seen, seen_at
+from buildsheet.space.count.lists import Lists
 from buildsheet.space.counting import Choice, Factor, Space
-from buildsheet.space.questions import BUILD, Asking
+from buildsheet.space.questions import BUILD, RULES_FAMILY, Asking
 
 Said = Mapping[str, Value]
 
@@ -42,12 +42,14 @@ class Wheels:
         return tuple(at for at in asking.reads if at in self.lists)
 
     def is_open(self, asking: Asking) -> bool:
-        """Whether the answer is open: not about a wheel that is not there, nor within one build, which
-        is sound already."""
+        """Whether the answer is open: not about a wheel that is not there, nor a check of one build alone,
+        which is sound already. Rules are no part of that soundness."""
         position = asking.question.position
         if position is not None and position not in self.builds:
             return False
-        return bool(self.listed(asking)) or len(self.built(asking)) != 1
+        if asking.question.check.startswith(RULES_FAMILY):
+            return True
+        return not any(_members(each).issuperset(asking.reads) for each in self.builds)
 
     def passes(self, asking: Asking, said: Iterable[Said]) -> bool:
         """Whether an order that says this, about wheels that are there, is not refused."""

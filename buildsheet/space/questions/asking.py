@@ -105,8 +105,3 @@ A complete order whose codes the edition knows is buildable exactly where no ask
 def askings_within(places: frozenset[str]) -> tuple[Asking, ...]:
     """The askings that read none but these places."""
     return tuple(each for each in ASKINGS if places.issuperset(each.reads))
-
-
-def askings_of(edition: Edition) -> tuple[Asking, ...]:  # noqa: ARG001
-    """All askings of an edition: the checks', and those of its rules."""
-    return ASKINGS
