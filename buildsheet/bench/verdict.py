@@ -77,8 +77,16 @@ def _side_json(figures: SideFigures) -> dict[str, Value]:
     }
 
 
-def judge(task: Task, read: Pass, tables: Tables, day: date, earlier: int = 0) -> Verdict:
-    """The verdict on one pass; ``earlier`` is how many passes of this wheel came before it."""
+def judge(
+    task: Task,
+    read: Pass,
+    tables: Tables,
+    day: date,
+    earlier: int = 0,
+    of_the_day: tuple[Finding, ...] = (),
+) -> Verdict:
+    """The verdict on one pass; ``earlier`` is how many passes of this wheel came before it, ``of_the_day``
+    what the gauge's daily check says: a block there is missing evidence."""
     proof = evidence(task, read, tables, day)
     stops = tuple(safety.above_stop(task, proof))
     sides = both_sides(task, proof.forces_n)
@@ -96,11 +104,11 @@ def judge(task: Task, read: Pass, tables: Tables, day: date, earlier: int = 0) -
     word: Word
     if stops:
         word = "stop"
-    elif proof.missing:
+    elif proof.missing or any(each.blocks for each in of_the_day):
         word = "not-judged"
     else:
         word = "rework" if blocks or remarks else "pass"
-    said = [*stops, *proof.missing, *rest]
+    said = [*stops, *proof.missing, *of_the_day, *rest]
     if word == "rework" and earlier >= task.house.bench.retrues_alone:
         said.append(
             found(

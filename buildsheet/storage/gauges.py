@@ -71,8 +71,12 @@ def table(section: Section, gauge: str, spoke: str, version: str) -> StoredTable
 def newest_tables(section: Section) -> tuple[StoredTable, ...]:
     """The newest table of every gauge and spoke."""
     rows = section.rows(
-        _TABLE + "where sequence in (select max(sequence) from gauge_tables group by gauge, spoke) "
-        "order by gauge, spoke"
+        """
+        select gauge, spoke, version, made_on, due_on, error_share, marks, added_by, added_at
+        from gauge_tables
+        where sequence in (select max(sequence) from gauge_tables group by gauge, spoke)
+        order by gauge, spoke
+        """
     )
     return tuple(StoredTable(*row) for row in rows)
 

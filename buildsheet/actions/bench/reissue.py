@@ -1,0 +1,146 @@
+"""A new issue of a wheel's sheet: the one before is void at the same moment, and says why."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from buildsheet.actions.bench.view import BenchView, bench_of_serial, with_erd
+from buildsheet.actions.editions import edition_numbered
+from buildsheet.actions.plan_record import kept
+from buildsheet.actions.serials import CODE_BYTES, bench_code, next_issue
+from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.catalog.edition import Edition
+from buildsheet.errors import CannotCompute, CannotLace
+from buildsheet.findings import Finding
+from buildsheet.orders.check import check
+from buildsheet.orders.posted import Posted
+from buildsheet.plan.build import build
+from buildsheet.plan.plan import Plan
+from buildsheet.storage import events, wheels
+from buildsheet.storage.wheels import StoredSheet
+from buildsheet.wheel.spec import SIDES
+
+
+@dataclass(frozen=True, slots=True)
+class Reissued:
+    """``sheet`` is the new one in force; None where the wheel cannot be built so (findings say why).
+
+    ``unchanged`` where the new issue would say what the old one says: none was made."""
+
+    sheet: StoredSheet | None
+    findings: tuple[Finding, ...] = ()
+    unchanged: bool = False
+
+
+def reissue(
+    workshop: Workshop,
+    serial: str,
+    *,
+    because: str,
+    edition: int | None = None,
+    erd_mm: float | None = None,
+) -> Reissued | None:
+    """The sheet again: under another ``edition``, or for the rim as it was measured (``erd_mm``).
+
+    None for no such wheel. Raises KeyError for an unknown edition, WorldError where the file cannot be
+    written.
+    """
+    view = bench_of_serial(workshop, serial)
+    if view is None:
+        return None
+    under = view.edition if edition is None else edition_numbered(workshop, edition)
+    plan, said = _plan(view, under, erd_mm)
+    if plan is None:
+        return Reissued(None, said)
+    stored = kept(plan)
+    sheet = view.wheel.stored.sheet
+    if stored.digest == sheet.plan_digest and under.number == sheet.edition:
+        return Reissued(sheet, said, unchanged=True)
+    moment = workshop.clock()
+    new = StoredSheet(
+        code=bench_code(workshop.chance(CODE_BYTES)),
+        serial=view.wheel.stored.serial,
+        issue=next_issue(sheet.issue),
+        revision=sheet.revision,
+        edition=under.number,
+        fingerprint=plan.fingerprint,
+        plan_digest=stored.digest,
+        issued_at=stamp(moment),
+    )
+    with workshop.database.writing() as section:
+        now = wheels.by_serial(section, new.serial)
+        if now is not None and now.sheet.issue == sheet.issue:
+            wheels.insert_plan(section, stored)
+            wheels.issue_sheet(section, new, because)
+            facts = {"issue": new.issue, "void": sheet.issue, "edition": new.edition}
+            events.append(
+                section,
+                at=new.issued_at,
+                kind="sheet.issued",
+                order_id=view.wheel.stored.order_id,
+                serial=new.serial,
+                facts=json.dumps(facts),
+            )
+            return Reissued(new, said)
+    return reissue(workshop, serial, because=because, edition=edition, erd_mm=erd_mm)
+
+
+def _plan(
+    view: BenchView, edition: Edition, erd_mm: float | None
+) -> tuple[Plan | None, tuple[Finding, ...]]:
+    """The plan under that edition, with what the checks say of it."""
+    document: dict[str, Any] = json.loads(view.wheel.order.document)
+    position = view.wheel.stored.position
+    checked = check(view.wheel.order.document.encode(), edition)
+    said = tuple(each for each in checked.findings if each.severity in ("block", "approval"))
+    wheel = Posted(document, edition).wheel(position)
+    if wheel is None or wheel.computed is None or not checked.buildable:
+        return None, said
+    measured_mm = erd_mm if erd_mm is not None else _measured_before(view)
+    decals = tuple(each.part for each in view.plan.pick if each.part in edition.decals)
+    try:
+        computed = with_erd(
+            wheel.computed,
+            edition,
+            wheel.computed.assembly.erd_mm if measured_mm is None else measured_mm,
+        )
+        plan = build(computed.assembly, edition, decals=decals)
+    except (CannotCompute, CannotLace):
+        return None, said
+    no_length = None in (plan.spokes.left.stock_mm, plan.spokes.right.stock_mm)
+    return (None if no_length else plan), said
+
+
+def _measured_before(view: BenchView) -> float | None:
+    """A rim that was measured off once stays measured when the edition changes."""
+    wheel = Posted(json.loads(view.wheel.order.document), view.edition).wheel(
+        view.wheel.stored.position
+    )
+    if wheel is None or wheel.computed is None:
+        return None
+    planned_mm = wheel.computed.assembly.erd_mm
+    return view.plan.erd_mm if abs(planned_mm - view.plan.erd_mm) > 1e-9 else None
+
+
+def wheels_to_look_at(view: BenchView, edition: Edition) -> tuple[str, ...]:
+    """What another edition would change on this wheel's sheet, in words; () where nothing."""
+    plan, said = _plan(view, edition, None)
+    if plan is None:
+        return tuple(each.says for each in said) or ("It cannot be built under that edition.",)
+    before, words = view.plan, []
+    for side in SIDES:
+        old, new = before.spokes[side], plan.spokes[side]
+        if old.stock_mm != new.stock_mm:
+            words.append(f"{side} spokes {old.stock_mm} mm become {new.stock_mm} mm")
+    if round(before.tension.left_n) != round(plan.tension.left_n) or round(
+        before.tension.right_n
+    ) != round(plan.tension.right_n):
+        words.append(
+            f"targets {before.tension.left_n:.0f}/{before.tension.right_n:.0f} N become "
+            f"{plan.tension.left_n:.0f}/{plan.tension.right_n:.0f} N"
+        )
+    if before.tension.stop_n != plan.tension.stop_n:
+        words.append(f"stop {before.tension.stop_n:.0f} N becomes {plan.tension.stop_n:.0f} N")
+    return tuple(words)

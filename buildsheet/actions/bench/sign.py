@@ -1,0 +1,161 @@
+"""Somebody stands for a pass: as it is, or with a remark and a reason; then the wheel is inspected."""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated, Final, Literal
+
+from pydantic import Field
+
+from buildsheet.actions.bench.steps import Answer, may_go_on
+from buildsheet.actions.bench.view import BenchView, bench_of_serial
+from buildsheet.actions.plan_record import compact
+from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.bench.codes import found
+from buildsheet.bench.document import Key, Member, Person
+from buildsheet.documents.codes import DOCUMENT_CODES
+from buildsheet.documents.form import read
+from buildsheet.documents.kind import Kind
+from buildsheet.findings import Finding, Value, in_stable_order
+from buildsheet.states import wheel_after
+from buildsheet.storage import bench, events, wheels
+from buildsheet.storage.bench import StoredSignature
+from buildsheet.storage.database import Section
+
+SIGNATURE: Final = Kind("a signature", "data", DOCUMENT_CODES)
+NEEDED: Final = ("rim-gate", "kit", "first-spoke", "half-way")
+LEAST_REASON: Final = 10
+"""Characters of a reason: a word is none."""
+
+
+class SignDocument(Member):
+    """``number`` is the pass that is signed; a reason is needed with a remark."""
+
+    key: Key
+    issue: Annotated[str, Field(pattern=r"^[A-Z]{1,2}$")]
+    by: Person
+    number: Annotated[int, Field(ge=1, le=1000)]
+    verdict: Literal["pass", "pass-with-remark"]
+    reason: Annotated[str, Field(max_length=500)] = ""
+
+
+def sign(workshop: Workshop, serial: str, raw: bytes) -> Answer:
+    """The signature under one pass; refused with every reason at once.
+
+    Raises WorldError where the file cannot be written.
+    """
+    given = read(raw, SignDocument, SIGNATURE)
+    if given.document is None:
+        return Answer("refused", given.findings)
+    document = given.document
+    with workshop.database.reading() as section:
+        for each in bench.signatures_of(section, serial):
+            if each.key == document.key:
+                return Answer("replayed", answer=_said(each, "inspected"))
+    view = bench_of_serial(workshop, serial)
+    if view is None:
+        return Answer("unknown")
+    said = in_stable_order([*may_go_on(view, document.issue), *_refusals(view, document)])
+    if said:
+        return Answer("kept", said, compact(_answer(view, document, said)))
+    at = stamp(workshop.clock())
+    with workshop.database.writing() as section:
+        if len(bench.passes_of(section, view.wheel.stored.serial)) == len(view.passes):
+            return _keep(section, view, document, at)
+    return sign(workshop, serial, raw)
+
+
+def _refusals(view: BenchView, document: SignDocument) -> list[Finding]:
+    said: list[Finding] = []
+    newest = view.passes[-1] if view.passes else None
+    if newest is None or newest.number != document.number:
+        there = f"pass {newest.number} is the newest" if newest else "nothing was read yet"
+        says = f"Pass {document.number} cannot be signed: {there}."
+        return [found("bench.sign", "block", "/number", says, have={"number": document.number})]
+    if newest.issue != view.wheel.stored.sheet.issue:
+        says = (
+            f"Pass {newest.number} was read under issue {newest.issue}, which is void. Read again."
+        )
+        said.append(found("bench.sign", "block", "/number", says, have={"issue": newest.issue}))
+    if newest.word != "pass" and not newest.may_remark:
+        says = f"Pass {newest.number} is {newest.word}: no name makes it a pass. Mend it and read again."
+        said.append(found("bench.sign", "block", "/number", says, have={"verdict": newest.word}))
+    elif newest.word != "pass" and document.verdict != "pass-with-remark":
+        says = f"Pass {newest.number} passes only with a remark: say why that is good enough."
+        said.append(
+            found("bench.sign", "block", "/verdict", says, need={"verdict": "pass-with-remark"})
+        )
+    if document.verdict == "pass-with-remark" and len(document.reason.strip()) < LEAST_REASON:
+        says = f"A remark needs a reason of at least {LEAST_REASON} characters."
+        said.append(found("bench.sign", "block", "/reason", says, need={"least": LEAST_REASON}))
+    missing: list[Value] = [each for each in NEEDED if each not in view.done]
+    if missing:
+        says = f"Not recorded yet: {', '.join(str(each) for each in missing)}. Record it first."
+        said.append(found("bench.step-order", "block", "/number", says, need={"first": missing}))
+    said.extend(_second_person(view, document))
+    if not missing and wheel_after(view.state, "inspect") is None:
+        says = f"The wheel is {view.state}; nothing is inspected there."
+        said.append(found("bench.step-order", "block", "", says, have={"state": view.state}))
+    return said
+
+
+def _second_person(view: BenchView, document: SignDocument) -> list[Finding]:
+    """After so many re-trues, whoever turned the nipples does not judge alone."""
+    retrues = sum(each.word == "rework" for each in view.passes)
+    readers = {each.read_by.strip().casefold() for each in view.passes}
+    if (
+        retrues < view.task.house.bench.retrues_alone
+        or document.by.strip().casefold() not in readers
+    ):
+        return []
+    says = f"After {retrues} re-trues a second person signs; {document.by} read this wheel."
+    return [found("bench.sign", "block", "/by", says, have={"retrues": retrues})]
+
+
+def _keep(section: Section, view: BenchView, document: SignDocument, at: str) -> Answer:
+    serial = view.wheel.stored.serial
+    signature = StoredSignature(
+        serial,
+        document.number,
+        document.key,
+        document.verdict,
+        document.reason.strip(),
+        document.by,
+        at,
+    )
+    bench.insert_signature(section, signature)
+    state = wheel_after(view.state, "inspect") or view.state
+    wheels.move(section, serial, state)
+    events.append(
+        section,
+        at=at,
+        kind="wheel.inspected",
+        order_id=view.wheel.stored.order_id,
+        serial=serial,
+        facts=json.dumps({"pass": document.number, "verdict": document.verdict}),
+    )
+    return Answer("kept", (), _said(signature, state))
+
+
+def _said(signature: StoredSignature, state: str) -> str:
+    return compact(
+        {
+            "serial": signature.serial,
+            "pass": signature.number,
+            "good": True,
+            "verdict": signature.word,
+            "state": state,
+            "findings": [],
+        }
+    )
+
+
+def _answer(view: BenchView, document: SignDocument, said: tuple[Finding, ...]) -> dict[str, Value]:
+    return {
+        "serial": view.wheel.stored.serial,
+        "pass": document.number,
+        "good": False,
+        "verdict": view.passes[-1].word if view.passes else "not-judged",
+        "state": view.state,
+        "findings": [each.as_json() for each in said],
+    }

@@ -1,0 +1,208 @@
+"""A step at a station: read strictly, judged, kept whatever it amounts to, and the wheel moved on."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from buildsheet.actions.bench.view import BenchView, bench_of_serial
+from buildsheet.actions.plan_record import compact, read_back
+from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.bench.codes import found
+from buildsheet.bench.packing import Packed, packing_list
+from buildsheet.bench.stations import STATIONS, STEP, Station, StepDocument, still_missing
+from buildsheet.bench.stations.kit import Kit
+from buildsheet.bench.stations.packing import Box, Pair, judge_box
+from buildsheet.bench.stations.rim_gate import RimGate
+from buildsheet.documents.form import read_members
+from buildsheet.documents.text import parse
+from buildsheet.findings import Finding, Value, in_stable_order
+from buildsheet.states import wheel_after
+from buildsheet.storage import bench, events, wheels
+from buildsheet.storage.bench import StoredStep
+from buildsheet.storage.database import Section
+
+Outcome = Literal["kept", "replayed", "refused", "unknown"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """``kept`` new, ``replayed`` the answer to the same key, ``refused`` for its form (nothing is kept),
+    ``unknown`` where there is no such wheel or station. ``answer`` is JSON text."""
+
+    outcome: Outcome
+    findings: tuple[Finding, ...] = ()
+    answer: str = ""
+
+
+def take_step(workshop: Workshop, serial: str, raw: bytes) -> Answer:
+    """One step from its document; its member ``station`` says which.
+
+    Raises WorldError where the file cannot be written.
+    """
+    view = bench_of_serial(workshop, serial)
+    if view is None:
+        return Answer("unknown")
+    parsed = parse(raw, STEP)
+    members: dict[str, Any] = dict(parsed.document or {})
+    name = members.pop("station", None)
+    station = STATIONS.get(name) if isinstance(name, str) else None
+    if parsed.document is None or parsed.faults:
+        return Answer("refused", in_stable_order([*parsed.faults.values()]))
+    if station is None:
+        says = f"Say which station: one of {', '.join(STATIONS)}."
+        need: dict[str, Value] = {"one_of": [*STATIONS]}
+        return Answer("refused", (STEP.fault("not-a-choice", "/station", says, need=need),))
+    given = read_members(members, station.document, STEP)
+    if given.document is None:
+        return Answer("refused", given.findings)
+    return _keep(workshop, view, station, given.document, raw.decode("utf-8"))
+
+
+def _keep(
+    workshop: Workshop, view: BenchView, station: Station[Any], step: StepDocument, text: str
+) -> Answer:
+    serial, at = view.wheel.stored.serial, stamp(workshop.clock())
+    with workshop.database.writing() as section:
+        before = bench.step_by_key(section, serial, step.key)
+        if before is not None:
+            return Answer("replayed", answer=before.answer)
+        now = wheels.by_serial(section, serial)
+        overtaken = now is None or (now.state, now.sheet.issue) != (
+            view.wheel.stored.state,
+            view.wheel.stored.sheet.issue,
+        )
+        if not overtaken:
+            return _judge_and_keep(section, view, station, step, text, at)
+    # Somebody else moved the wheel between the look and the lock: look again.
+    fresh = bench_of_serial(workshop, serial)
+    return Answer("unknown") if fresh is None else _keep(workshop, fresh, station, step, text)
+
+
+def _judge_and_keep(
+    section: Section,
+    view: BenchView,
+    station: Station[Any],
+    step: StepDocument,
+    text: str,
+    at: str,
+) -> Answer:
+    serial = view.wheel.stored.serial
+    said = in_stable_order(
+        [
+            *may_go_on(view, step.issue),
+            *_order_of_steps(view, station),
+            *station.judge(view.stand, step),
+            *_of_the_order(section, view, step),
+        ]
+    )
+    good = not any(each.blocks for each in said)
+    state = view.state
+    if good and station.move is not None:
+        state = wheel_after(state, station.move) or state
+        wheels.move(section, serial, state)
+    answer: dict[str, Value] = {
+        "serial": serial,
+        "station": station.name,
+        "good": good,
+        "state": state,
+        "findings": [each.as_json() for each in said],
+    }
+    stored = StoredStep(
+        serial, step.issue, station.name, step.key, good, step.by, at, text, compact(answer)
+    )
+    bench.insert_step(section, stored)
+    if good:
+        _record_batches(section, serial, step, at)
+    facts = json.dumps({"station": station.name, "good": good, "state": state})
+    events.append(
+        section,
+        at=at,
+        kind="wheel.step",
+        order_id=view.wheel.stored.order_id,
+        serial=serial,
+        facts=facts,
+    )
+    return Answer("kept", said, stored.answer)
+
+
+def may_go_on(view: BenchView, issue: str) -> list[Finding]:
+    """What stops any work on this wheel: a void sheet, an order that waits or is cancelled."""
+    said: list[Finding] = []
+    in_force = view.wheel.stored.sheet.issue
+    if issue != in_force:
+        said.append(
+            found(
+                "bench.sheet-void",
+                "block",
+                "/issue",
+                f"Issue {issue} is void; issue {in_force} is in force. Stop, fetch the new sheet, and look "
+                "what it changes before going on.",
+                have={"issue": issue},
+                need={"issue": in_force},
+            )
+        )
+    if view.waits:
+        says = "The order waits for a named release. Put the wheel aside until it has one."
+        said.append(found("bench.order-waits", "block", "", says))
+    if view.state in ("cancelled", "stock"):
+        says = f"The wheel is {view.state}: no order asks for it. Put it aside."
+        said.append(found("bench.order-waits", "block", "", says, have={"state": view.state}))
+    return said
+
+
+def _order_of_steps(view: BenchView, station: Station[Any]) -> list[Finding]:
+    missing = still_missing(station, view.done)
+    if missing:
+        need: list[Value] = [*missing]
+        says = f"Before {station.name} comes {' and '.join(missing)}. Do that first."
+        return [found("bench.step-order", "block", "/station", says, need={"first": need})]
+    if station.move is not None and wheel_after(view.state, station.move) is None:
+        says = f"The wheel is {view.state}; {station.name} has no place there."
+        return [found("bench.step-order", "block", "/station", says, have={"state": view.state})]
+    return []
+
+
+def box_lines(section: Section, view: BenchView) -> tuple[Packed, ...]:
+    """The packing list of the whole order."""
+    plans = {}
+    for wheel in wheels.of_order(section, view.wheel.stored.order_id):
+        kept = wheels.plan(section, wheel.sheet.plan_digest)
+        if kept is not None:
+            plans[wheel.position] = read_back(kept)
+    return packing_list(plans, view.edition, view.document)
+
+
+def _of_the_order(section: Section, view: BenchView, step: StepDocument) -> tuple[Finding, ...]:
+    """What can only be judged with the other wheel in sight."""
+    if isinstance(step, Box):
+        return judge_box(tuple(each.label for each in box_lines(section, view)), step)
+    if not isinstance(step, Pair):
+        return ()
+    serial = view.wheel.stored.serial
+    others = {each.serial for each in wheels.of_order(section, view.wheel.stored.order_id)}
+    wanted = {serial: "/serial"} | dict.fromkeys(others - {serial}, "/other_serial")
+    scanned = {"/serial": step.serial, "/other_serial": step.other_serial}
+    return tuple(
+        found(
+            "bench.pair",
+            "block",
+            at,
+            f"{scanned[at] or 'Nothing'} was scanned; this order's wheel is {number}. Do not pack them.",
+            have={"serial": scanned[at]},
+            need={"serial": number},
+        )
+        for number, at in wanted.items()
+        if scanned[at] != number
+    )
+
+
+def _record_batches(section: Section, serial: str, step: StepDocument, at: str) -> None:
+    if isinstance(step, RimGate):
+        bench.insert_batch(section, serial, "rim-serial", step.rim_serial, at)
+        bench.insert_batch(section, serial, "rim-batch", step.batch, at)
+    if isinstance(step, Kit):
+        for each in step.scanned:
+            if each.batch:
+                bench.insert_batch(section, serial, "part-batch", f"{each.part} {each.batch}", at)

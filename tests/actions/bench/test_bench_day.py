@@ -1,0 +1,254 @@
+"""A wheel's day at the stand: kept whatever it amounts to, moved on only where it is good."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from buildsheet.actions.bench.gauges import add_table, check_gauge
+from buildsheet.actions.bench.passes import take_pass, truing
+from buildsheet.actions.bench.reissue import reissue, wheels_to_look_at
+from buildsheet.actions.bench.sign import sign
+from buildsheet.actions.bench.view import bench_of_code
+from buildsheet.actions.editions import edition_numbered
+from buildsheet.actions.workshop import Workshop
+from buildsheet.storage import bench, wheels
+from tests.actions.bench.day import (
+    kit,
+    pass_of,
+    rim_gate,
+    said,
+    step,
+    taken,
+    until_lacing,
+    view_of,
+)
+from tests.workshops import EXAMPLES, raw
+
+
+def signed(workshop: Workshop, serial: str, **changes: object) -> dict[str, object]:
+    document = {
+        "key": "k-sign-0001",
+        "issue": view_of(workshop, serial).task.issue,
+        "by": "S. Second",
+        "number": len(view_of(workshop, serial).passes) or 1,
+        "verdict": "pass",
+        **changes,
+    }
+    return said(sign(workshop, serial, raw(document)))
+
+
+def test_the_day_of_the_demo_wheel_goes_from_the_rim_gate_to_the_carrier(stand: Workshop):
+    serials = taken(stand)
+    front = serials["front"]
+    assert view_of(stand, front).next_thing == "rim-gate"
+    until_lacing(stand, front)
+    assert view_of(stand, front).state == "building"
+    first = said(
+        take_pass(stand, front, (EXAMPLES / "bench/D-1001-front-pass-1.json").read_bytes())
+    )
+    assert first["verdict"] == "stop"
+    second = said(
+        take_pass(stand, front, (EXAMPLES / "bench/D-1001-front-pass-2.json").read_bytes())
+    )
+    assert second["verdict"] == "pass"
+    assert second["prediction"]["tension_rms_n"] > 0
+    for number in (1, 2, 3):
+        relieved = step(stand, front, "relief", round=number, before_n=1150, after_n=1140)
+        assert relieved.findings == ()
+    assert signed(stand, front)["state"] == "inspected"
+    finishing = step(
+        stand,
+        front,
+        "finishing",
+        left_decal="LAGOON-S-L",
+        right_decal="LAGOON-S-R",
+        at_template=True,
+        limits_readable=True,
+        photos=["p-1", "p-2"],
+    )
+    assert finishing.findings == ()
+    pair = step(stand, front, "pair", serial=front, other_serial=serials["rear"], same_finish=True)
+    assert pair.findings == ()
+    view = view_of(stand, front)
+    assert (view.state, view.next_thing) == ("finished", "box")
+    assert {"rim-serial", "rim-batch", "hub-serial"} <= {kind for kind, _ in batches(stand, front)}
+
+
+def batches(workshop: Workshop, serial: str) -> tuple[tuple[str, str], ...]:
+    with workshop.database.reading() as section:
+        return bench.batches_of(section, serial)
+
+
+def test_a_pass_sent_twice_is_kept_once_and_answered_the_same(stand: Workshop):
+    front = taken(stand)["front"]
+    document = pass_of(stand, front)
+    first, again = take_pass(stand, front, document), take_pass(stand, front, document)
+    assert (first.outcome, again.outcome) == ("kept", "replayed")
+    assert first.answer == again.answer
+    assert len(view_of(stand, front).passes) == 1
+
+
+def test_a_step_sent_twice_is_kept_once(stand: Workshop):
+    front = taken(stand)["front"]
+    document = raw({"station": "rim-gate", "key": "k-00000001", "issue": "A", "by": "x",
+                    "rim_serial": "R1", "batch": "L7"})  # fmt: skip
+    from buildsheet.actions.bench.steps import take_step
+
+    first, again = take_step(stand, front, document), take_step(stand, front, document)
+    assert (first.outcome, again.outcome) == ("kept", "replayed")
+    assert len(view_of(stand, front).steps) == 1
+
+
+def test_a_step_that_comes_too_early_names_what_is_missing_and_moves_nothing(stand: Workshop):
+    front = taken(stand)["front"]
+    answer = said(step(stand, front, "half-way", as_picture=True, label_at_valve=True))
+    assert (answer["good"], answer["state"]) == (False, "planned")
+    assert answer["findings"][0]["code"] == "bench.step-order"
+    assert "first-spoke" in answer["findings"][0]["says"]
+
+
+def test_a_gauge_without_its_check_of_the_day_is_a_caution_and_a_failed_one_judges_nothing(
+    stand: Workshop,
+):
+    front = taken(stand)["front"]
+    tomorrow = replace(stand, clock=lambda: stand.clock().replace(day=2))
+    unchecked = said(take_pass(tomorrow, front, pass_of(stand, front)))
+    assert unchecked["verdict"] == "pass"
+    assert [each["code"] for each in unchecked["findings"]] == ["bench.gauge-day"]
+    check_gauge(tomorrow, b'{"gauge": "G1", "good": false, "by": "M. K."}')
+    failed = said(take_pass(tomorrow, front, pass_of(stand, front, "k-pass-0002")))
+    assert failed["verdict"] == "not-judged"
+
+
+def test_a_calibration_table_is_never_edited(stand: Workshop):
+    table = json.loads((EXAMPLES / "bench/gauges/G1.json").read_text("utf-8"))[0]
+    assert add_table(stand, raw(table)).new is False
+    other = add_table(stand, raw({**table, "error_share": 0.01}))
+    assert other.new is None
+    assert "never edited" in other.findings[0].says
+
+
+@pytest.mark.parametrize(
+    ("changes", "at"),
+    [
+        ({"number": 2}, "/number"),
+        ({"issue": "B"}, "/issue"),
+    ],
+)
+def test_a_signature_for_the_wrong_pass_or_sheet_is_refused(
+    stand: Workshop, changes: dict[str, object], at: str
+):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    take_pass(stand, front, pass_of(stand, front))
+    answer = signed(stand, front, **changes)
+    assert answer["good"] is False
+    assert at in [each["at"] for each in answer["findings"]]  # type: ignore[attr-defined]
+
+
+def test_a_wheel_whose_steps_are_not_recorded_cannot_be_signed(stand: Workshop):
+    front = taken(stand)["front"]
+    take_pass(stand, front, pass_of(stand, front))
+    answer = signed(stand, front)
+    assert answer["good"] is False
+    assert view_of(stand, front).state == "planned"
+
+
+def test_a_pass_only_a_remark_can_cover_needs_a_reason(stand: Workshop):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    off = pass_of(stand, front, lateral={"given_as": "full", "typed_mm": 0.3})
+    assert said(take_pass(stand, front, off))["may_pass_with_remark"] is True
+    assert signed(stand, front)["good"] is False
+    short = signed(stand, front, key="k-sign-0002", verdict="pass-with-remark", reason="ok")
+    assert short["good"] is False
+    covered = signed(
+        stand,
+        front,
+        key="k-sign-0003",
+        verdict="pass-with-remark",
+        reason="joint bump, seen with rim quality control",
+    )
+    assert (covered["good"], covered["verdict"]) == (True, "pass-with-remark")
+
+
+def test_after_two_retrues_the_builder_does_not_sign_alone(stand: Workshop):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    for number in (1, 2):
+        take_pass(stand, front, pass_of(stand, front, f"k-pass-000{number}", twisted=True))
+    take_pass(stand, front, pass_of(stand, front, "k-pass-0003"))
+    assert signed(stand, front, by="m. k.")["good"] is False
+    assert signed(stand, front, key="k-sign-0002")["good"] is True
+
+
+def test_an_order_that_waits_for_a_release_is_not_judged(stand: Workshop):
+    front = taken(stand)["front"]
+    with stand.database.writing() as section:
+        section.run("update orders set state = 'on-hold'")
+    answer = said(take_pass(stand, front, pass_of(stand, front)))
+    assert answer["verdict"] == "not-judged"
+    assert "bench.order-waits" in [each["code"] for each in answer["findings"]]
+
+
+def test_a_rim_measured_off_stops_at_the_gate_and_a_new_issue_carries_its_lengths(
+    stand: Workshop,
+):
+    front = taken(stand)["front"]
+    before = view_of(stand, front)
+    off = rim_gate(stand, front, diameters_mm=[before.plan.erd_mm + 0.9] * 4)
+    assert [each.code for each in off.findings] == ["bench.erd-off"]
+    made = reissue(stand, front, because="rim measured +0.9", erd_mm=before.plan.erd_mm + 0.9)
+    assert made is not None
+    assert made.sheet is not None
+    assert made.sheet.issue == "B"
+    after = view_of(stand, front)
+    for side in ("left", "right"):
+        grown_mm = after.plan.spokes[side].target_mm - before.plan.spokes[side].target_mm
+        assert grown_mm == pytest.approx(0.45, abs=0.01)
+    old = bench_of_code(stand, before.scanned.code)
+    assert old is not None
+    assert not old.in_force
+    assert old.scanned.void_because == "rim measured +0.9"
+    assert rim_gate(stand, front).findings == ()
+    late = said(take_pass(stand, front, pass_of(stand, front, issue="A")))
+    assert late["verdict"] == "not-judged"
+
+
+def test_the_same_sheet_is_not_issued_again(stand: Workshop):
+    front = taken(stand)["front"]
+    again = reissue(stand, front, because="nothing changed")
+    assert again is not None
+    assert again.unchanged
+    assert len(sheets(stand, front)) == 1
+
+
+def sheets(workshop: Workshop, serial: str) -> tuple[object, ...]:
+    with workshop.database.reading() as section:
+        return wheels.sheets_of(section, serial)
+
+
+def test_the_truing_plan_of_the_newest_pass_is_given_again(stand: Workshop):
+    front = taken(stand)["front"]
+    assert json.loads(truing(stand, front) or "")["advice"] is None
+    first = said(take_pass(stand, front, pass_of(stand, front)))
+    assert json.loads(truing(stand, front) or "")["advice"] == first["advice"]
+    assert truing(stand, "W31-99999-A") is None
+
+
+def test_a_form_at_fault_is_refused_and_nothing_is_kept(stand: Workshop):
+    front = taken(stand)["front"]
+    answer = take_pass(stand, front, b'{"issue": "A"}')
+    assert answer.outcome == "refused"
+    assert {each.at for each in answer.findings} == {"/key", "/by"}
+    assert view_of(stand, front).passes == ()
+
+
+def test_nothing_changes_on_a_wheel_under_its_own_edition(stand: Workshop):
+    front = taken(stand)["front"]
+    edition = edition_numbered(stand, view_of(stand, front).wheel.stored.sheet.edition)
+    assert wheels_to_look_at(view_of(stand, front), edition) == ()
+    assert kit(stand, front).findings == ()
