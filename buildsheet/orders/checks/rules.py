@@ -71,16 +71,28 @@ def order_rules(order: Posted) -> Iterator[Raised]:
         yield from of_order(rule, order)
 
 
-def of_wheel(rule: Rule, wheel: PostedWheel) -> Iterator[Raised]:
-    """What one rule of scope part or wheel says about a wheel."""
+def of_wheel(
+    rule: Rule, wheel: PostedWheel, planned: Mapping[str, Fact] | None = None
+) -> Iterator[Raised]:
+    """What one rule of scope part or wheel says about a wheel. ``planned``: the facts of its plan, where
+    they are known without computing the wheel."""
     if rule.scope == "part":
         root = next((root_of(name) for name in reads(rule)), "")
         for at, part in _parts(wheel, root):
             yield from _answers(_Asking(rule, wheel, at), Facts({root: part}))
-    elif needs_plan(rule):
-        yield from _answers(_Asking(rule, wheel), wheel.planned_facts)
     else:
-        yield from _answers(_Asking(rule, wheel), wheel.facts)
+        yield from _answers(_Asking(rule, wheel), _facts(rule, wheel, planned))
+
+
+def of_pair(
+    rule: Rule,
+    wheel: PostedWheel,
+    other: PostedWheel,
+    planned: Mapping[str, Fact] | None = None,
+) -> Iterator[Raised]:
+    """What one rule of scope set says about a wheel beside the other one. ``planned`` as above."""
+    facts = beside(_facts(rule, wheel, planned), other.facts)
+    yield from _answers(_Asking(rule, wheel), facts)
 
 
 def of_order(rule: Rule, order: Posted) -> Iterator[Raised]:
@@ -89,9 +101,14 @@ def of_order(rule: Rule, order: Posted) -> Iterator[Raised]:
         yield from _answers(_Asking(rule, order), Facts({}, order.facts))
     elif order.pair is not None:
         front, rear = order.pair
-        for wheel, other in ((front, rear), (rear, front)):
-            facts = wheel.planned_facts if needs_plan(rule) else wheel.facts
-            yield from _answers(_Asking(rule, wheel), beside(facts, other.facts))
+        yield from of_pair(rule, front, rear)
+        yield from of_pair(rule, rear, front)
+
+
+def _facts(rule: Rule, wheel: PostedWheel, planned: Mapping[str, Fact] | None) -> Facts:
+    if planned is not None:
+        return wheel.facts.with_plain(planned)
+    return wheel.planned_facts if needs_plan(rule) else wheel.facts
 
 
 def _parts(wheel: PostedWheel, root: str) -> Iterator[tuple[str, Part]]:
