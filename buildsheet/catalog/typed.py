@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from math import isfinite
 from typing import Final
 
-LONGEST_NUMBER: Final = 24
-_NUMBER: Final = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII)
+LONGEST_NUMBER: Final = 26
+"""Characters; the longest number that a computer writes has 24."""
+
+_NUMBER: Final = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 
 
 def typed_number(text: str) -> int | float | None:
@@ -19,7 +22,8 @@ def typed_number(text: str) -> int | float | None:
     if len(text) > LONGEST_NUMBER or not _NUMBER.fullmatch(text):
         return None
     if decimal_mark(text) or "e" in text.lower():
-        return float(text.replace(",", "."))
+        number = float(text.replace(",", "."))
+        return number if isfinite(number) else None
     return int(text)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any, Final
 
@@ -17,6 +18,7 @@ TEXT_FORMAT: Final = "@"
 """The format of a column in which what is typed stays text."""
 
 WIDEST: Final = 40
+EPOCH: Final = datetime(2000, 1, 1)  # noqa: DTZ001 - the format has moments without a zone
 
 
 def export_table(workshop: Workshop, number: int | None = None) -> bytes:
@@ -31,17 +33,22 @@ def export_table(workshop: Workshop, number: int | None = None) -> bytes:
 
 def write_table(edition: Edition) -> bytes:
     """The file's bytes; the same edition gives the same cells (`buildsheet.catalog.tables`)."""
+    # The library would write this moment: the file says when its edition starts, and nothing else.
+    starts = datetime.fromisoformat(edition.house.starts).astimezone(UTC).replace(tzinfo=None)
+    return book_of(sheets_of(edition), f"Parts of edition {edition.number}", starts)
+
+
+def book_of(grids: Iterable[Grid], title: str = "Parts", made: datetime = EPOCH) -> bytes:
+    """Sheets of cells as the bytes of an .xlsx file."""
     from openpyxl import Workbook
 
     book = Workbook()
     book.remove(book.worksheets[0])
-    book.properties.creator = edition.house.workshop
-    book.properties.title = f"Parts of edition {edition.number}"
-    for grid in sheets_of(edition):
+    book.properties.title = title
+    book.properties.creator = "buildsheet"
+    for grid in grids:
         _sheet(book.create_sheet(grid.title), grid)
-    # The library would write this moment: the file says when its edition starts, and nothing else.
-    starts = datetime.fromisoformat(edition.house.starts).astimezone(UTC).replace(tzinfo=None)
-    book.properties.created = book.properties.modified = starts
+    book.properties.created = book.properties.modified = made
     file = io.BytesIO()
     book.save(file)
     return file.getvalue()

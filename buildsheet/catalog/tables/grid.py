@@ -16,12 +16,16 @@ MOST_BYTES: Final = 2_000_000
 """Of a file as it comes. The demo's whole catalog needs some 40 000."""
 
 
+CellValue = str | int | float | bool
+"""Its unit, where it has one, stands in the column's header."""
+
+
 @dataclass(frozen=True, slots=True)
 class Cell:
     """What a cell holds. A date is given as the text that a spreadsheet would show for it."""
 
     holds: Holds
-    value: str | int | float | bool
+    value: CellValue
 
     @property
     def shown(self) -> str:
