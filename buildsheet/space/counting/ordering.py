@@ -141,6 +141,11 @@ def plan_of(
     return replace(plan, split=split, work=plan.work * times)
 
 
+def quick_plan(sizes: tuple[int, ...], scopes: Collection[Scope], first: frozenset[int]) -> Plan:
+    """One order, without a look at others or at any limit."""
+    return _eliminated(sizes, scopes, first, _result)
+
+
 def _largest_scope(plan: Plan) -> Scope:
     scopes = [(var, *near) for var, near in zip(plan.order, plan.joined, strict=True)]
     return max(scopes, key=lambda scope: prod(plan.sizes[var] for var in scope))

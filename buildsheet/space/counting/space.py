@@ -78,6 +78,11 @@ class Space:
         """How many kinds of values each choice has that some factor tells apart."""
         return dict(zip(self._numbers, self._merged.sizes, strict=True))
 
+    def elimination(self) -> list[str]:
+        """Names of the choices in the order in which they are eliminated when nothing is held."""
+        plan = self._plan(frozenset(), frozenset())
+        return [self._choices[var].name for var in plan.order]
+
     def count(self, held: Values = NOTHING, *, exists: Collection[str] = ()) -> int:
         """How many combinations there are; raises `CannotCount` for what is not in the space."""
         ored = self._ored(exists)
