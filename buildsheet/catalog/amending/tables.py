@@ -261,4 +261,5 @@ def _same(one: Any, other: Any) -> bool:
 
 
 def _is_whole(value: Value) -> TypeGuard[int]:
-    return isinstance(value, int) and not isinstance(value, bool)
+    """A whole number that is the same number with a point."""
+    return isinstance(value, int) and not isinstance(value, bool) and abs(value) < 2**53

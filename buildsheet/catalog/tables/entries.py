@@ -19,6 +19,9 @@ NONE: Final = "none"
 
 TRUTHS: Final[Mapping[str, bool]] = {"true": True, "yes": True, "false": False, "no": False}
 
+LARGEST: Final = 1e15
+"""Beyond it neither this program nor a spreadsheet knows the last digit."""
+
 _SPACES: Final = re.compile(r"[\s;]+")
 _SPACES_AND_COMMAS: Final = re.compile(r"[\s,;]+")
 _SEMICOLONS: Final = re.compile(r"\s*[,;]\s*")
@@ -110,7 +113,7 @@ def _number(form: Form, cell: Cell, marks: Marks, where: str) -> int | float | M
     if isinstance(cell.value, bool):
         return Misread("data.wrong-type", f"found {cell.shown}; a number is wanted.")
     if isinstance(cell.value, (int, float)):
-        return _whole(cell.value) if form == "whole" else cell.value
+        return _sensible(form, cell.value)
     return _typed(form, cell.value, marks, where)
 
 
@@ -123,6 +126,13 @@ def _typed(form: Form, text: str, marks: Marks, where: str) -> int | float | Mis
         )
         return Misread("data.wrong-type", says)
     marks.meet(text, where)
+    return _sensible(form, number)
+
+
+def _sensible(form: Form, number: float) -> int | float | Misread:
+    if not abs(number) < LARGEST:
+        says = "found a number of more than 15 digits; nothing about a wheel is so large."
+        return Misread("data.out-of-range", says)
     return _whole(number) if form == "whole" else number
 
 

@@ -83,7 +83,7 @@ def _read(grids: tuple[Grid, ...], kind: str | None) -> Imported:
                 if row is not None:
                     faults.extend(_twice(row, first))
                     rows.append(row)
-    if not filled:
+    if not rows and not faults:
         faults.append(fault("data.wrong-count", Place("the file"), "holds no rows."))
     faults.extend(_mixed(marks))
     return Imported(tuple(rows), tuple(faults))
