@@ -2,6 +2,7 @@
 
 ``files``     load, export, check        ``draft``    draft, change
 ``publish``   publish, roll-back         ``editions`` editions
+``table``     import, and the .xlsx of export
 ``told``      drafts and differences in words, and refusals that are no fault of the program
 """
 
@@ -16,6 +17,7 @@ catalog = Commands(
         "load": "buildsheet.cli.catalog.files:load",
         "export": "buildsheet.cli.catalog.files:export",
         "check": "buildsheet.cli.catalog.files:check",
+        "import": "buildsheet.cli.catalog.table:import_file",
         "draft": "buildsheet.cli.catalog.draft:draft",
         "change": "buildsheet.cli.catalog.draft:change",
         "publish": "buildsheet.cli.catalog.publish:publish",

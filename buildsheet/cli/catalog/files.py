@@ -12,6 +12,7 @@ from buildsheet.actions.catalog_files import demo_directory, read_directory
 from buildsheet.catalog.edition import KINDS, Edition
 from buildsheet.cli import options
 from buildsheet.cli.catalog import told
+from buildsheet.cli.catalog.table import SUFFIX, export_file
 from buildsheet.cli.edge import REFUSED, Leave
 from buildsheet.cli.speak import counted, say_findings, say_json
 from buildsheet.errors import WorldError
@@ -67,11 +68,24 @@ def load(
 def export(
     directory: Path, number: int | None, is_draft: bool, database: Path | None, as_json: bool
 ) -> None:
-    """Write the catalog files of an edition into DIR, which must be new or empty."""
+    """Write the catalog files of an edition into DIR, which must be new or empty.
+
+    A name that ends in .xlsx is a spreadsheet of the parts alone, without house figures and rules.
+    """
     from buildsheet.actions.demo import write_file
 
     if is_draft and number is not None:
         raise click.UsageError("--draft and --edition exclude each other")
+    if directory.suffix.lower() == SUFFIX:
+        with told.desk(database, as_json=as_json) as workshop:
+            edition = export_file(workshop, directory, number, is_draft=is_draft)
+        if as_json:
+            say_json({"file": str(directory), "edition": edition})
+        else:
+            click.echo(
+                f"The parts of edition {edition} in {directory}; house figures and rules are not."
+            )
+        return
     with told.desk(database, as_json=as_json) as workshop:
         texts = _draft_texts(workshop) if is_draft else _edition_texts(workshop, number)
     if directory.exists() and (not directory.is_dir() or any(directory.iterdir())):
