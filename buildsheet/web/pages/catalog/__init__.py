@@ -4,6 +4,7 @@
 ``draft_pages``  the draft at a glance      ``part_forms`` ``rule_forms``  a part, a rule in the draft
 ``import_page``  a spreadsheet              ``publishing`` ``signing``     the draft becomes an edition
 ``lengths_page`` spoke lengths to stock     ``drawing``    the picture beside a part's form
+``choose_page`` ``picks``  what may still be chosen, step by step
 ``form``         the form of a part kind or a rule, made from its model
 ``draft_here``   the draft of this request, and what a form is told that comes too late
 ``marks`` ``names`` ``said``  findings at their fields; who types; words of the templates
@@ -14,9 +15,11 @@ from __future__ import annotations
 from flask import Blueprint
 
 from buildsheet.web.pages.catalog import (
+    choose_page,
     draft_pages,
     drawing,
     editions,
+    house_pages,
     import_page,
     lengths_page,
     part_forms,
@@ -31,6 +34,7 @@ SECTIONS = (
     parts,
     editions,
     rule_pages,
+    house_pages,
     drawing,
     draft_pages,
     part_forms,
@@ -38,6 +42,7 @@ SECTIONS = (
     import_page,
     publishing,
     lengths_page,
+    choose_page,
     said,
 )
 

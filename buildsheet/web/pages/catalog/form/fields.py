@@ -26,16 +26,19 @@ def fields_of(kind: str) -> tuple[Field, ...]:
     required = {key for key, info in model.model_fields.items() if info.is_required()}
     keys = (key for key in model.model_fields if key != "code")
     return tuple(
-        field for key in keys for field in _fields(kind, model, (key,), required=key in required)
+        field for key in keys for field in fields_in(kind, model, (key,), required=key in required)
     )
 
 
-def _fields(kind: str, model: type[BaseModel], keys: Keys, *, required: bool) -> Iterator[Field]:
+def fields_in(
+    kind: str, model: type[BaseModel], keys: Keys, *, required: bool = True
+) -> Iterator[Field]:
+    """The fields of what stands at a key: one, or those of a table."""
     node = allowed_at(model, keys)
     if node.get("type") == "object":
         for key in _table_keys(node):
             needed = required and key in node.get("required", ())
-            yield from _fields(kind, model, (*keys, key), required=needed)
+            yield from fields_in(kind, model, (*keys, key), required=needed)
         return
     yield _field(kind, model, keys, node, required=required)
 
