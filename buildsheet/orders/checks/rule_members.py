@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from buildsheet.catalog.rules.facts import OTHER, OTHER_ROOTS, root_of
 from buildsheet.catalog.rules.judge import reads
-from buildsheet.catalog.rules.rule import Rule
+from buildsheet.catalog.rules.rule import Rule, Scope
 from buildsheet.catalog.rules.saying import facts_in
 
 OTHER_WHEEL: Final = "other:"
@@ -62,6 +62,11 @@ def members_read(rule: Rule) -> frozenset[str]:
 def members_told(rule: Rule) -> frozenset[str]:
     """The members that its finding depends on: those read, and those that its sentence names."""
     return members_read(rule) | _members(facts_in(rule.says), rule.scope == "order")
+
+
+def members_of(names: frozenset[str], scope: Scope) -> frozenset[str]:
+    """The members that these facts of a rule follow from; of scope set without ``kind``."""
+    return _members(names, scope == "order")
 
 
 @lru_cache(maxsize=4096)

@@ -27,12 +27,12 @@ class Seen:
 
 def seen_at(builds: Builds, places: Places) -> Seen:
     """What the builds say at these places of an order. Worked out once for equal builds."""
-    return _seen(_Same(builds.builds), places)
+    return _seen(Same(builds.builds), places)
 
 
-class _Same:
-    """Builds by identity: equal ones are remembered as one object, and comparing them costs more than
-    this room gains."""
+class Same:
+    """Builds by identity: equal ones are remembered as one object, and to compare them costs more than
+    is gained."""
 
     def __init__(self, builds: tuple[WheelBuild, ...]) -> None:
         self.builds = builds
@@ -41,11 +41,11 @@ class _Same:
         return id(self.builds)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.builds is other.builds
+        return isinstance(other, Same) and self.builds is other.builds
 
 
 @lru_cache(maxsize=1024)
-def _seen(same: _Same, places: Places) -> Seen:
+def _seen(same: Same, places: Places) -> Seen:
     numbers: dict[tuple[object, ...], int] = {}
     which = np.empty(len(same.builds), dtype=np.intp)
     for index, build in enumerate(same.builds):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
@@ -13,10 +13,12 @@ from buildsheet.catalog.parts import Position
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
 from buildsheet.space.builds import Builds
-from buildsheet.space.builds.seen import Seen, seen_at
+from buildsheet.space.builds.build import Truths
+from buildsheet.space.builds.planned import plans_at, plans_pass
+from buildsheet.space.builds.seen import Places, Seen, seen_at
 from buildsheet.space.count.lists import Lists
 from buildsheet.space.counting import Choice, Factor, Space
-from buildsheet.space.questions import BUILD, RULES_FAMILY, Asking
+from buildsheet.space.questions import BUILD, RULES_FAMILY, Asking, RuleAsking
 
 Said = Mapping[str, Value]
 
@@ -29,16 +31,16 @@ class Wheels:
     builds: Mapping[Position, Builds]
     lists: Lists
 
-    def built(self, asking: Asking) -> dict[Position, tuple[str, ...]]:
-        """What the asking reads of each build."""
-        read = {
-            position: tuple(at for at in asking.reads if at in _members(position))
+    def built(self, places: Places) -> dict[Position, Seen]:
+        """What builds say at the places that are theirs."""
+        own = {
+            position: tuple(at for at in places if at in _members(position))
             for position in self.builds
         }
-        return {position: places for position, places in read.items() if places}
+        return {position: seen_at(self.builds[position], at) for position, at in own.items() if at}
 
     def listed(self, asking: Asking) -> tuple[str, ...]:
-        """What it reads that is chosen from a list. The rest is left out of every order here."""
+        """What is read that is chosen from a list. The rest is left out of every order here."""
         return tuple(at for at in asking.reads if at in self.lists)
 
     def is_open(self, asking: Asking) -> bool:
@@ -51,11 +53,14 @@ class Wheels:
             return True
         return not any(_members(each).issuperset(asking.reads) for each in self.builds)
 
-    def passes(self, asking: Asking, said: Iterable[Said]) -> bool:
-        """Whether an order that says this, about wheels that are there, is not refused."""
-        document: dict[str, Value] = {position: {} for position in self.builds}
-        document = changed(document, ((at, value) for each in said for at, value in each.items()))
-        return asking.block(document, self.edition) is None
+    def document(self, *said: Said) -> dict[str, Value]:
+        """An order for these wheels that says this and nothing else."""
+        wheels: dict[str, Value] = {position: {} for position in self.builds}
+        return changed(wheels, ((at, value) for each in said for at, value in each.items()))
+
+    def passes(self, asking: Asking, *said: Said) -> bool:
+        """Whether an order that says this is not refused."""
+        return asking.block(self.document(*said), self.edition) is None
 
 
 def _members(position: Position) -> frozenset[str]:
@@ -76,14 +81,45 @@ class Problem:
 
     def add(self, asking: Asking) -> None:
         """One more condition, and the choices that it looks at."""
+        if isinstance(asking, RuleAsking) and asking.planned:
+            self._add_planned(asking)
+            return
         wheels = self.wheels
-        built = {at: seen_at(wheels.builds[at], each) for at, each in wheels.built(asking).items()}
-        listed = wheels.listed(asking)
+        built, listed = wheels.built(asking.reads), wheels.listed(asking)
         axes: list[Sequence[Said]] = [seen.different for seen in built.values()]
-        axes += [[{at: value} for value in wheels.lists[at]] for at in listed]
-        answers = np.array([wheels.passes(asking, said) for said in product(*axes)], dtype=np.bool_)
-        table = answers.reshape([len(axis) for axis in axes])
-        names = [self._listed(at) for at in listed]
+        axes += self._listed_axes(listed)
+        answers = np.array(
+            [wheels.passes(asking, *said) for said in product(*axes)], dtype=np.bool_
+        )
+        self._put(built, listed, answers.reshape([len(axis) for axis in axes]))
+
+    def _add_planned(self, asking: RuleAsking) -> None:
+        """A rule that reads a wheel's plan: asked of the plan's figures, not of computed wheels."""
+        wheels, position = self.wheels, asking.whose
+        if position is None or position not in wheels.builds:
+            return
+        own = tuple(at for at in asking.beside if at in _members(position))
+        plans = plans_at(wheels.builds[position], own, asking.planned)
+        others = wheels.built(tuple(at for at in asking.beside if at not in own))
+        listed = wheels.listed(asking)
+        axes: list[Sequence[Said]] = [seen.different for seen in others.values()]
+        axes += self._listed_axes(listed)
+        open_table: Truths = np.ones((len(plans.facts), *map(len, axes)), dtype=np.bool_)
+        for places in product(*(range(len(axis)) for axis in axes)):
+            said = [axis[place] for axis, place in zip(axes, places, strict=True)]
+            around = wheels.document(*said)
+            if not asking.is_settled(around, wheels.edition):
+                index: tuple[slice | int, ...] = (slice(None), *map(int, places))
+                open_table[index] = plans_pass(asking, plans, wheels.edition, around)
+        by_build = Seen(own, tuple({} for _ in plans.facts), plans.which)
+        self._put({position: by_build, **others}, listed, open_table)
+
+    def _listed_axes(self, listed: Places) -> list[Sequence[Said]]:
+        return [[{at: value} for value in self.wheels.lists[at]] for at in listed]
+
+    def _put(self, built: Mapping[Position, Seen], listed: Places, table: Truths) -> None:
+        """A factor from a table over what builds say and what is listed."""
+        names = [self.choose(at) for at in listed]
         if len(built) == 1:
             ((position, seen),) = built.items()
             self.factors.append(Factor((self.build(position), *names), table[seen.which]))
@@ -98,19 +134,15 @@ class Problem:
         self.choices.setdefault(name, Choice(name, len(self.wheels.builds[position])))
         return name
 
-    def _listed(self, at: str) -> str:
+    def choose(self, at: str) -> str:
+        """The choice from a list, whether or not a condition reads it."""
         self.choices.setdefault(at, Choice(at, len(self.wheels.lists[at])))
         return at
 
     def _seen(self, position: Position, seen: Seen) -> str:
         """A choice for what is read of a build, tied to the build."""
-        name = f"/{position}: {', '.join(seen.places)}"
-        if name not in self.choices:
-            self.choices[name] = Choice(name, len(seen.different))
-            tie = seen.which[:, None] == np.arange(len(seen.different))
-            self.factors.append(Factor((self.build(position), name), tie))
+        name = f"/{position} {len(self.choices)}"
+        self.choices[name] = Choice(name, len(seen.different))
+        tie = seen.which[:, None] == np.arange(len(seen.different))
+        self.factors.append(Factor((self.build(position), name), tie))
         return name
-
-    def sum_over(self, at: str) -> str:
-        """A list that is counted, whether or not a condition reads it."""
-        return self._listed(at)

@@ -67,10 +67,10 @@ def ways_of_builds(edition: Edition, builds: Mapping[Position, Builds]) -> tuple
     """For each build of the first position given, in how many colours and driver bodies it can be
     built; with both positions, in how many sets it can go."""
     lists = _lists(edition, builds)
-    uses = {at for at in lists if at.startswith(("/use/", "/market"))}
+    uses = {at for at in lists if at.startswith(("/use/", "/market", "/kind"))}
     problem = Problem(Wheels(edition, builds, lists))
     for at in lists.keys() - uses:
-        problem.sum_over(at)
+        problem.choose(at)
     for asking in askings_of(edition):
         if problem.wheels.is_open(asking):
             problem.add(asking)
@@ -89,4 +89,5 @@ def _lists(edition: Edition, builds: Mapping[Position, Builds]) -> Lists:
             if at in wheel:
                 lists[at] = wheel[at]
     lists[DECALS] = decal_colours(edition)
+    lists["/kind"] = ("set",) if len(builds) > 1 else tuple(builds)
     return lists

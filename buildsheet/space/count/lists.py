@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from itertools import chain, pairwise
 from math import prod
@@ -11,6 +12,7 @@ from pydantic import ValidationError
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Part, Position
+from buildsheet.catalog.rules.judge import reads
 from buildsheet.findings import Value
 from buildsheet.orders.document import Cassette
 
@@ -26,6 +28,10 @@ LIGHTEST: Final[Lists] = {
 
 TYRES_MM: Final = (15.0, 120.0)
 """The narrowest and the widest tyre that an order's form allows."""
+
+TYRE_FACT: Final = "use.tyre_width_mm"
+NUMBER: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
+"""A number in a rule's condition."""
 
 SPROCKETS: Final = tuple(range(8, 17))
 _USE: Final[Lists] = {
@@ -86,9 +92,9 @@ def decal_colours(edition: Edition) -> tuple[str, ...]:
     return tuple(sorted({each.colour for each in edition.decals.values() if _open(each)}))
 
 
-def use_lists(edition: Edition, widths_mm: Iterable[float] = ()) -> Lists:
+def use_lists(edition: Edition) -> Lists:
     """Every use that a check can tell from another: riders at their lightest, what may be left out
-    left out. ``widths_mm`` are tyre widths at which something beside the rims changes its mind."""
+    left out."""
     hubs = edition.hubs.values()
     axles = {
         position: sorted({axle for hub in hubs if hub.position == position for axle in hub.axles})
@@ -99,7 +105,7 @@ def use_lists(edition: Edition, widths_mm: Iterable[float] = ()) -> Lists:
         "/use/front_axle": tuple(axles["front"]),
         "/use/rear_axle": tuple(axles["rear"]),
         "/use/cassette/spline": _splines(edition),
-        "/use/tyre_width_mm": _tyres_mm(edition, widths_mm),
+        "/use/tyre_width_mm": _tyres_mm(edition),
         "/market": tuple(edition.house.markets),
     }
 
@@ -118,11 +124,11 @@ def _can_be_ordered(spline: str) -> bool:
     return True
 
 
-def _tyres_mm(edition: Edition, more_mm: Iterable[float]) -> tuple[Value, ...]:
+def _tyres_mm(edition: Edition) -> tuple[Value, ...]:
     """Every width at which a rim changes its mind, and one between each two: any width is judged as
     one of these."""
     over_mm = edition.house.tyre.hookless_tyre_over_rim_mm
-    turns = {*TYRES_MM, *more_mm}
+    turns = {*TYRES_MM, *_rules_turns_mm(edition)}
     for rim in edition.rims.values():
         turns |= {row.tyre_mm for row in rim.pressure_limits or ()}
         turns |= {width for width in (rim.tyre_min_mm, rim.tyre_max_mm) if width is not None}
@@ -130,6 +136,23 @@ def _tyres_mm(edition: Edition, more_mm: Iterable[float]) -> tuple[Value, ...]:
     widths = sorted(width for width in turns if TYRES_MM[0] <= width <= TYRES_MM[1])
     between = ((low + high) / 2.0 for low, high in pairwise(widths))
     return tuple(sorted({*widths, *between}))
+
+
+def _rules_turns_mm(edition: Edition) -> set[float]:
+    """Where rules may change their mind about a tyre: at the numbers that they name, and, because they
+    may reckon with figures of parts, at every half millimetre. A rule that accepts a narrower range than
+    that, reckoned and not named, is not seen."""
+    about_tyres = [rule for rule in edition.rules.values() if TYRE_FACT in reads(rule)]
+    turns = set(half_steps_mm()) if about_tyres else set()
+    for rule in about_tyres:
+        turns |= {float(each) for each in NUMBER.findall(f"{rule.when or ''} {rule.needs}")}
+    return turns
+
+
+def half_steps_mm() -> Iterable[float]:
+    """Every half millimetre between the narrowest and the widest tyre."""
+    low, high = (round(2.0 * width) for width in TYRES_MM)
+    return (step / 2.0 for step in range(low, high + 1))
 
 
 def combinations(edition: Edition) -> int:

@@ -15,7 +15,7 @@ from buildsheet.space.questions.asking import (
     reads_of,
 )
 from buildsheet.space.questions.reads import BUILD, MASSES, Reads
-from buildsheet.space.questions.rules import rule_askings
+from buildsheet.space.questions.rules import RuleAsking, rule_askings
 
 __all__ = [
     "ABSENCES",
@@ -25,6 +25,7 @@ __all__ = [
     "RULES_FAMILY",
     "Asking",
     "Reads",
+    "RuleAsking",
     "askings_of",
     "askings_within",
     "only",

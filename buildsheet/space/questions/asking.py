@@ -19,6 +19,7 @@ ABSENCES: Final = frozenset({"order.missing-member", "lacing.pattern-missing"})
 RULES_FAMILY: Final = "rules."
 """Checks whose reads an edition decides; they are not among `ASKINGS`."""
 
+_WHEELS: Final = ("front", "rear")
 _EMPTY_WHEEL: Final[Mapping[str, Value]] = {"rim": None}
 """A wheel of which nothing is said yet: a null member reads as absent."""
 
@@ -40,19 +41,24 @@ class Asking:
         on purpose: an absence is refused where it stands at a member that this asking reads. A wheel
         that the document does not have is not asked about.
         """
-        part = only(document, self.reads)
         position = self.question.position
-        if position is not None:
-            if not isinstance(document.get(position), dict):
-                return None
-            if position not in part:
-                part[position] = dict(_EMPTY_WHEEL)
-        posted = Posted(part, edition)
+        if position is not None and not isinstance(document.get(position), dict):
+            return None
+        posted = Posted(self.part(document, self.reads), edition)
         for raised in self.question.ask(posted):
             finding = raised.finding
             if finding.blocks and not self._is_elsewhere(finding):
                 return finding
         return None
+
+    @staticmethod
+    def part(document: Mapping[str, Value], places: tuple[str, ...]) -> dict[str, Value]:
+        """These places of the document alone, and the wheels that it has, if only by name."""
+        part = only(document, places)
+        for position in _WHEELS:
+            if position not in part and isinstance(document.get(position), dict):
+                part[position] = dict(_EMPTY_WHEEL)
+        return part
 
     def _is_elsewhere(self, finding: Finding) -> bool:
         return finding.code in ABSENCES and not any(
