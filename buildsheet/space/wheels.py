@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Mapping
-from typing import Final
 
 import numpy as np
 
@@ -14,14 +11,8 @@ from buildsheet.catalog.parts import Position
 from buildsheet.plan.assembly import Assembly
 from buildsheet.space.builds import Builds, WheelBuild
 from buildsheet.space.builds.build import Truths
-from buildsheet.space.count import ways_of_builds
+from buildsheet.space.finishes import finish_space
 from buildsheet.wheel.spec import Sides
-
-REMEMBERED: Final = 32
-"""Positions of editions; an impact asks for four."""
-
-_ways: OrderedDict[tuple[str, Position], tuple[int, ...]] = OrderedDict()
-_asking = threading.Lock()
 
 
 def assembled(build: WheelBuild, edition: Edition) -> Assembly:
@@ -45,18 +36,7 @@ def assembled(build: WheelBuild, edition: Edition) -> Assembly:
 def ways(builds: Builds) -> tuple[int, ...]:
     """For each build, in how many nipple colours, driver bodies and decal colours it can be built: 0 where
     a rule or a use that nobody can state leaves none. Remembered by the edition's digest."""
-    if not len(builds):
-        return ()
-    key = builds.edition.digest, builds.position
-    with _asking:
-        known = _ways.get(key)
-    if known is None:
-        known = ways_of_builds(builds.edition, {builds.position: builds})
-        with _asking:
-            _ways[key] = known
-            while len(_ways) > REMEMBERED:
-                _ways.popitem(last=False)
-    return known
+    return finish_space(builds).ways() if len(builds) else ()
 
 
 def passing(builds: Mapping[Position, Builds]) -> dict[Position, Truths]:

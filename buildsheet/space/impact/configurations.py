@@ -110,11 +110,10 @@ class _Compared:
         common = [(place[build], index) for index, build in enumerate(new) if build in place]
         self.old_at: Wholes = np.array([each[0] for each in common], dtype=np.int64)
         self.new_at: Wholes = np.array([each[1] for each in common], dtype=np.int64)
-        builds = [new.builds[index] for index in self.new_at]
         if old.edition.digest == new.edition.digest:
             self.stay = self.new_ways
         else:
-            self.stay = ways_in_both(builds, self.position, old.edition, new.edition)
+            self.stay = ways_in_both(old, new, self.old_at.tolist(), self.new_at.tolist())
 
     def changes(self) -> Iterator[WheelChange]:
         """Every wheel of which anything differs."""

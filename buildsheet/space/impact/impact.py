@@ -18,6 +18,7 @@ from buildsheet.space.impact.lengths import LengthChange, length_changes
 from buildsheet.space.impact.orders import OpenOrder, Touched, touched
 from buildsheet.space.impact.proposals import Proposed, proposed
 from buildsheet.space.impact.shelves import Stranded, stranded
+from buildsheet.space.remembered import remembered
 from buildsheet.space.standing.parts import DeadPart, OnlyChoice, dead_parts, only_choices
 from buildsheet.space.standing.used import used
 from buildsheet.space.wheels import passing
@@ -131,13 +132,18 @@ def _is_gone(touched: Touched, left: frozenset[Pair]) -> bool:
 
 
 def _drilling(old: Edition, new: Edition) -> tuple[DrillingNeed, ...]:
-    before = {each.of: each for each in drilling_needs(old)}
+    before = {each.of: each for each in _drilling_needs(old)}
     return tuple(
         each
-        for each in drilling_needs(new)
+        for each in _drilling_needs(new)
         if (each.of not in before and (each.builds or each.unserved))
         or (each.of in before and _needs_more(before[each.of], each))
     )
+
+
+@remembered
+def _drilling_needs(edition: Edition) -> tuple[DrillingNeed, ...]:
+    return drilling_needs(edition)
 
 
 def _needs_more(old: DrillingNeed, new: DrillingNeed) -> bool:

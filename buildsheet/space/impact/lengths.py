@@ -6,11 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from buildsheet.catalog.edition import Edition
-from buildsheet.space.builds import builds_of
 from buildsheet.space.lengths.shelves import windows_by_type
-from buildsheet.space.lengths.wanted import grids, wanted
+from buildsheet.space.lengths.wanted import grids, wanted_in
 from buildsheet.space.lengths.windows import fewest
-from buildsheet.space.wheels import passing
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +44,7 @@ def length_changes(old: Edition, new: Edition) -> tuple[LengthChange, ...]:
 
 
 def _windows(edition: Edition) -> dict[str, frozenset[range]]:
-    builds = builds_of(edition)
-    return windows_by_type(wanted(builds.values(), passing(builds)), grids(edition))
+    return windows_by_type(wanted_in(edition), grids(edition))
 
 
 def _lengths(windows: Iterable[range]) -> frozenset[int]:

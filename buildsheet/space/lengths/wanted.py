@@ -9,10 +9,11 @@ import numpy as np
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
 from buildsheet.plan.assembly import side_counts
-from buildsheet.space.builds import Builds, WheelBuild
+from buildsheet.space.builds import Builds, WheelBuild, builds_of
 from buildsheet.space.builds.build import Truths
 from buildsheet.space.lengths.windows import Want, WheelWant, gathered
-from buildsheet.space.wheels import assembled
+from buildsheet.space.remembered import remembered
+from buildsheet.space.wheels import assembled, passing
 from buildsheet.wheel.spec import Sides
 
 FREE_STEP_MM = 1
@@ -25,6 +26,13 @@ def wanted(
     """What all these builds want, equal ones put together. ``sound`` holds, by position, which builds
     the edition's rules let pass; absent, all of them."""
     return gathered(want for each in builds for want in _of_position(each, sound))
+
+
+@remembered
+def wanted_in(edition: Edition) -> tuple[WheelWant, ...]:
+    """What the edition's buildable wheels want."""
+    builds = builds_of(edition)
+    return wanted(builds.values(), passing(builds))
 
 
 def _of_position(builds: Builds, sound: Mapping[Position, Truths] | None) -> Iterator[WheelWant]:

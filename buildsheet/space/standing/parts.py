@@ -10,6 +10,7 @@ from buildsheet.catalog.edition import KINDS, Edition
 from buildsheet.catalog.parts import Position
 from buildsheet.catalog.stock import variants
 from buildsheet.space.builds import POSITIONS, WheelBuild, builds_of
+from buildsheet.space.remembered import remembered
 from buildsheet.space.standing.used import Used
 from buildsheet.space.wheels import passing
 
@@ -64,6 +65,7 @@ def _dead(edition: Edition, used: Used) -> Iterator[DeadPart]:
                 )
 
 
+@remembered
 def only_choices(edition: Edition) -> tuple[OnlyChoice, ...]:
     """Every place where one part is left of several on offer, sorted."""
     builds = builds_of(edition)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
 from buildsheet.space.builds import POSITIONS, Builds, builds_of
-from buildsheet.space.finishes import DECALS, FinishSpace
+from buildsheet.space.finishes import DECALS, finish_space
 from buildsheet.space.lengths.shelves import windows_by_type
-from buildsheet.space.lengths.wanted import grids, wanted
+from buildsheet.space.lengths.wanted import grids, wanted_in
+from buildsheet.space.remembered import remembered
 from buildsheet.space.wheels import passing
 
 
@@ -31,6 +32,7 @@ class Used:
         return code in self.codes if not variant else f"{code}/{variant}" in self.items
 
 
+@remembered
 def used(edition: Edition) -> Used:
     """Everything that the edition's buildable wheels take."""
     builds = builds_of(edition)
@@ -41,7 +43,7 @@ def used(edition: Edition) -> Used:
             if sound:
                 items |= {f"{build.rim}/{build.holes}", f"{build.hub}/{build.holes}"}
                 items |= {*build.spokes, build.nipple, *filter(None, (build.washer,))}
-    windows = windows_by_type(wanted(builds.values(), passes), grids(edition))
+    windows = windows_by_type(wanted_in(edition), grids(edition))
     for spoke, each in windows.items():
         items |= {f"{spoke}/{length}" for window in each for length in window}
     for position in POSITIONS:
@@ -57,7 +59,7 @@ def _finishes(
     """Drivers, nipples in their colours and decals in their sizes that go with some wheel."""
     if not len(builds):
         return
-    space = FinishSpace(builds)
+    space = finish_space(builds)
     if position == "rear":
         yield from space.possible("/rear/driver")
     for nipple in edition.nipples:

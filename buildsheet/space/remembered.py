@@ -1,0 +1,43 @@
+"""Answers about editions, remembered by what the edition says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache, wraps
+from typing import Final, TypeVar
+
+from buildsheet.catalog.edition import Edition
+
+Answer = TypeVar("Answer")
+
+REMEMBERED: Final = 16
+"""Editions: the running one, the draft in its last versions, a few to compare."""
+
+
+class _Same:
+    """An edition that is equal to every other with its digest."""
+
+    __slots__ = ("edition",)
+
+    def __init__(self, edition: Edition) -> None:
+        self.edition = edition
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.edition.digest == other.edition.digest
+
+    def __hash__(self) -> int:
+        return hash(self.edition.digest)
+
+
+def remembered(ask: Callable[[Edition], Answer]) -> Callable[[Edition], Answer]:
+    """The same function, asked once for every digest. Its answer must not be written to."""
+
+    @lru_cache(maxsize=REMEMBERED)
+    def once(same: _Same) -> Answer:
+        return ask(same.edition)
+
+    @wraps(ask)
+    def answer(edition: Edition) -> Answer:
+        return once(_Same(edition))
+
+    return answer
