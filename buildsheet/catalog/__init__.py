@@ -12,6 +12,9 @@ The rooms inside
 ``allowed``       what a key may hold, in words, and what a wrong number may have been meant to be
 ``plausible``     sense within one part: dimensions that contradict each other
 ``links``         sense between parts: codes that name each other; and within the house file
+``differences``   what two editions say differently; ``as_written`` the same for files that are faulty
+``second_person`` which differences need two people
+``amending``      edits made in the files' texts
 ``faults``        the findings that all of these make; ``codes`` lists them
 ``stock``         the shelves: ``stock.csv`` as text to counted pieces
 

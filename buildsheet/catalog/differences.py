@@ -10,8 +10,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from pydantic import BaseModel
-
 from buildsheet.catalog.digest import canonical
 from buildsheet.catalog.edition import KINDS, Edition
 from buildsheet.findings import Value
@@ -90,16 +88,27 @@ class Differences:
         }
 
 
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """What is compared: models or plain tables, parts by kind and code, rules by id."""
+
+    parts: Mapping[str, Mapping[str, object]]
+    house: object
+    rules: Mapping[str, object]
+
+
 def differences(old: Edition, new: Edition) -> Differences:
     """What ``new`` says differently from ``old``, in a stable order."""
+    return differing(_tables_of(old), _tables_of(new))
+
+
+def differing(old: Tables, new: Tables) -> Differences:
+    """What the tables of ``new`` say differently from those of ``old``, in a stable order."""
+    house = _fields(flat(old.house), flat(new.house))
     return Differences(
         parts=tuple(_parts(old, new)),
-        house=tuple(
-            each
-            for each in _fields(flat(old.house), flat(new.house))
-            if each.key.partition(".")[0] not in OWN
-        ),
-        rules=tuple(_rule_changes(old.rules, new.rules)),
+        house=tuple(each for each in house if each.key.partition(".")[0] not in OWN),
+        rules=tuple(_rules(old.rules, new.rules)),
     )
 
 
@@ -121,29 +130,30 @@ def _leaves(value: Value, above: str) -> Iterator[tuple[str, Value]]:
             yield from _leaves(each, f"{above}.{key}" if above else key)
 
 
-def _parts(old: Edition, new: Edition) -> Iterator[PartChange]:
+def _tables_of(edition: Edition) -> Tables:
+    return Tables({kind: getattr(edition, kind) for kind in KINDS}, edition.house, edition.rules)
+
+
+def _parts(old: Tables, new: Tables) -> Iterator[PartChange]:
     for kind in KINDS:
-        for code, what, fields in _tables(getattr(old, kind), getattr(new, kind)):
+        for code, what, fields in _changes(old.parts[kind], new.parts[kind]):
             yield PartChange(kind, code, what, fields)
 
 
-def _rule_changes(
-    old: Mapping[str, BaseModel], new: Mapping[str, BaseModel]
-) -> Iterator[RuleChange]:
-    for name, what, fields in _tables(old, new):
-        both = [flat(each)["severity"] for each in (old.get(name), new.get(name)) if each]
+def _rules(old: Mapping[str, object], new: Mapping[str, object]) -> Iterator[RuleChange]:
+    for name, what, fields in _changes(old, new):
+        both = [flat(each[name]).get("severity") for each in (old, new) if name in each]
         yield RuleChange(name, what, fields, tuple(both))
 
 
-def _tables(
-    old: Mapping[str, BaseModel], new: Mapping[str, BaseModel]
+def _changes(
+    old: Mapping[str, object], new: Mapping[str, object]
 ) -> Iterator[tuple[str, What, tuple[FieldChange, ...]]]:
     for name in sorted({*old, *new}):
-        before, after = old.get(name), new.get(name)
-        fields = _fields(flat(before) if before else {}, flat(after) if after else {})
-        if before is None:
+        fields = _fields(flat(old.get(name, {})), flat(new.get(name, {})))
+        if name not in old:
             yield name, "added", fields
-        elif after is None:
+        elif name not in new:
             yield name, "dropped", fields
         elif fields:
             yield name, "changed", fields

@@ -156,7 +156,8 @@ def test_a_faulty_draft_is_kept_and_shown_with_its_way_out(desk: Desk):
     assert (answer.status_code, answer.json["sound"]) == (200, False)
     (finding,) = answer.json["findings"]
     assert finding["try"] == [{"at": "/parts/rims.toml/OR33D/seat_diameter_mm", "values": [573.6]}]
-    assert answer.json["differences"] is None
+    (part,) = answer.json["differences"]["parts"]
+    assert part["fields"] == [{"key": "seat_diameter_mm", "old": 573.6, "new": 57.36}]
     body = {"author": "A", "approver": "B", "reason": "r"}
     refused = desk.ask("post", "/catalog/draft/publish", body, version=answer.json["version"])
     assert (refused.status_code, codes(refused)) == (422, {"data.out-of-range"})

@@ -5,23 +5,25 @@ from __future__ import annotations
 from buildsheet.actions.desk.draft import Draft, history
 from buildsheet.actions.desk.papers import EditionLine
 from buildsheet.actions.desk.publish import Published
-from buildsheet.actions.editions import edition_numbered
+from buildsheet.actions.editions import edition_numbered, edition_texts
 from buildsheet.actions.workshop import Workshop
+from buildsheet.catalog.as_written import differences_as_written
 from buildsheet.catalog.differences import Differences, differences
 from buildsheet.catalog.second_person import needs_second_person
 from buildsheet.findings import Value
 
 
-def draft_differences(workshop: Workshop, draft: Draft) -> Differences | None:
-    """What the draft says differently from the edition it is based on; None while it is faulty."""
+def draft_differences(workshop: Workshop, draft: Draft) -> Differences:
+    """What the draft says differently from the edition it is based on; as written, while it is faulty."""
     if draft.edition is None:
-        return None
+        return differences_as_written(edition_texts(workshop, draft.based_on), draft.texts)
     return differences(edition_numbered(workshop, draft.based_on), draft.edition)
 
 
 def draft_document(workshop: Workshop, draft: Draft) -> dict[str, Value]:
     """The draft without its texts: what is wrong with it, what it changes, who did what."""
     changed = draft_differences(workshop, draft)
+    done = [each for each in history(workshop) if each.version <= draft.version]
     return {
         "version": draft.version,
         "number": draft.number,
@@ -30,9 +32,9 @@ def draft_document(workshop: Workshop, draft: Draft) -> dict[str, Value]:
         "changed_at": draft.changed_at,
         "sound": draft.edition is not None,
         "findings": [each.as_json() for each in draft.findings],
-        "differences": changed.as_json() if changed is not None else None,
-        "second_person": list(needs_second_person(changed)) if changed is not None else [],
-        "history": [each.as_json() for each in history(workshop)],
+        "differences": changed.as_json(),
+        "second_person": list(needs_second_person(changed)),
+        "history": [each.as_json() for each in done],
     }
 
 

@@ -67,11 +67,8 @@ def refuse(findings: Iterable[Finding], *, as_json: bool, what: str) -> None:
     raise Leave(REFUSED)
 
 
-def say_differences(differences: Mapping[str, Any] | None) -> None:
+def say_differences(differences: Mapping[str, Any]) -> None:
     """Every part, house figure and rule that differs."""
-    if differences is None:
-        click.echo("  What it changes is shown when it can be read.")
-        return
     for part in differences["parts"]:
         _say_table(f"{part['kind'].replace('_', ' ')} {part['code']}", part)
     for each in differences["house"]:

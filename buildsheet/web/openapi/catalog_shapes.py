@@ -131,7 +131,8 @@ class EditShape(Shape):
 
 
 class DraftAnswer(Shape):
-    """The edition that is being prepared. `sound` false: it cannot be published, `findings` say why."""
+    """The edition that is being prepared. `sound` false: it cannot be published, `findings`
+    say why, and `differences` are taken from the files as written."""
 
     version: int
     number: int
@@ -140,7 +141,7 @@ class DraftAnswer(Shape):
     changed_at: str
     sound: bool
     findings: list[FindingShape]
-    differences: DifferencesShape | None
+    differences: DifferencesShape
     second_person: list[str]
     history: list[EditShape]
 
@@ -174,14 +175,3 @@ class EditionList(Shape):
 
     running: int | None
     editions: list[EditionShape]
-
-
-REQUESTS: tuple[type[BaseModel], ...] = (
-    BeginBody,
-    PartBody,
-    RuleBody,
-    HouseBody,
-    ChangesBody,
-    PublishBody,
-)
-ANSWERS: tuple[type[BaseModel], ...] = (DraftAnswer, EditShape, EditionAnswer, EditionList)
