@@ -120,6 +120,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Every finding says what is wrong and, where a single change helps, what to try.",
         ),
         Kind(
+            "document-refused",
+            422,
+            "The document breaks its form",
+            "Every finding points into what was sent and says what is wanted there.",
+        ),
+        Kind(
             "edit-refused",
             422,
             "The edit cannot be made as it is written",

@@ -85,7 +85,7 @@ def test_real_answers_fit_the_description(client: FlaskClient, description: dict
     fits(description, "/orders/{order_id}", "get", order)
     serial = order.json["wheels"][0]["serial"]
     for path in description["paths"]:
-        if path.startswith("/wheels/"):
+        if path.startswith("/wheels/") and "get" in description["paths"][path]:
             answer = client.get("/api/v1" + path.format(serial=serial))
             assert answer.status_code == 200
             fits(description, path, "get", answer)

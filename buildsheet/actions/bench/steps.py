@@ -41,9 +41,6 @@ def take_step(workshop: Workshop, serial: str, raw: bytes) -> Answer:
 
     Raises WorldError where the file cannot be written.
     """
-    view = bench_of_serial(workshop, serial)
-    if view is None:
-        return Answer("unknown")
     parsed = parse(raw, STEP)
     members: dict[str, Any] = dict(parsed.document or {})
     name = members.pop("station", None)
@@ -57,6 +54,9 @@ def take_step(workshop: Workshop, serial: str, raw: bytes) -> Answer:
     given = read_members(members, station.document, STEP)
     if given.document is None:
         return Answer("refused", given.findings)
+    view = bench_of_serial(workshop, serial)
+    if view is None:
+        return Answer("unknown")
     return _keep(workshop, view, station, given.document, raw.decode("utf-8"))
 
 

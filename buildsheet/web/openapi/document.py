@@ -12,10 +12,9 @@ from pydantic.json_schema import models_json_schema
 from buildsheet import __version__
 from buildsheet.actions.answers import API
 from buildsheet.actions.plan_record import compact
-from buildsheet.web.openapi import catalog_shapes
 from buildsheet.web.openapi.route import Route
 from buildsheet.web.openapi.routes import ROUTES
-from buildsheet.web.openapi.shapes import ANSWERS, REQUESTS, ProblemShape
+from buildsheet.web.openapi.shapes import ProblemShape
 from buildsheet.web.problems import MEDIA_TYPE
 
 Document = dict[str, Any]
@@ -30,10 +29,16 @@ def openapi_text() -> str:
 
 def openapi() -> Document:
     """The description of every route of the API, OpenAPI 3.1."""
-    modes: list[tuple[type[BaseModel], Mode]] = [
-        (model, "validation") for model in (*REQUESTS, *catalog_shapes.REQUESTS)
-    ]
-    modes += [(model, "serialization") for model in (*ANSWERS, *catalog_shapes.ANSWERS)]
+    modes: list[tuple[type[BaseModel], Mode]] = [(ProblemShape, "serialization")]
+    for route in ROUTES:
+        if route.body is not None:
+            modes.append((route.body, "validation"))
+        modes += [
+            (shape, "serialization")
+            for _, shape in route.answers.values()
+            if not isinstance(shape, str)
+        ]
+    modes = [*dict.fromkeys(modes)]
     named, definitions = models_json_schema(modes, ref_template="#/components/schemas/{model}")
     references = {model: schema for (model, _), schema in named.items()}
     paths: Document = {}

@@ -9,8 +9,6 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from buildsheet.orders.document import Order
-
 Side = Literal["left", "right"]
 Severity = Literal["block", "approval", "caution", "note"]
 
@@ -304,17 +302,3 @@ class ProblemShape(BaseModel):
     detail: str
     request: str
     findings: list[FindingShape]
-
-
-REQUESTS: tuple[type[BaseModel], ...] = (Order,)
-ANSWERS: tuple[type[BaseModel], ...] = (
-    CheckAnswer,
-    OrderAnswer,
-    OrderStanding,
-    OrderList,
-    WheelAnswer,
-    PlanShape,
-    CodeList,
-    HealthAnswer,
-    ProblemShape,
-)

@@ -1,0 +1,193 @@
+"""What the bench's routes take and answer."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from buildsheet.bench.stations.station import StepDocument
+from buildsheet.web.openapi.shapes import FindingShape, Shape
+
+Word = Literal["not-judged", "stop", "rework", "pass", "pass-with-remark"]
+StationName = Literal[
+    "rim-gate",
+    "kit",
+    "drill",
+    "first-spoke",
+    "half-way",
+    "relief",
+    "finishing",
+    "pair",
+    "box",
+    "ship",
+]
+
+
+class StepBody(StepDocument):
+    """One step. Further members are those of the station."""
+
+    model_config = ConfigDict(extra="allow")
+
+    station: StationName
+
+
+class StepAnswer(Shape):
+    """A step, kept and judged."""
+
+    serial: str
+    station: StationName
+    good: bool
+    state: str
+    findings: list[FindingShape]
+
+
+class SideFigures(Shape):
+    """What was read of one side."""
+
+    mean_n: float
+    lowest_n: float
+    lowest_hole: int
+    highest_n: float
+    highest_hole: int
+    below_percent: float
+    above_percent: float
+
+
+class Turn(Shape):
+    """One nipple; positive eighths tighten."""
+
+    hole: int
+    side: Literal["left", "right"]
+    eighths: int
+
+
+class Predicted(Shape):
+    """The readings that the advice leads to."""
+
+    lateral_mm: float | None
+    radial_mm: float | None
+    dish_mm: float | None
+    tension_n: list[float | None]
+
+
+class AdviceShape(Shape):
+    """What to turn next, round by round."""
+
+    rounds: list[list[Turn]]
+    predicted: Predicted | None
+    highest_n: float | None
+    remarks: list[str]
+    why_not: str
+
+
+class PredictionShape(Shape):
+    """Measured less predicted."""
+
+    tension_rms_n: float | None
+    lateral_mm: float | None
+    radial_mm: float | None
+    dish_mm: float | None
+
+
+class PassAnswer(Shape):
+    """One pass: verdict, what to turn, and how good the last advice was."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    serial: str
+    pass_: int = Field(alias="pass")
+    issue: str
+    verdict: Word
+    may_pass_with_remark: bool
+    tension_n: list[float | None]
+    gauge_tables: list[str]
+    gauge_error_share: float
+    sides: dict[Literal["left", "right"], SideFigures]
+    ratio: float | None
+    findings: list[FindingShape]
+    advice: AdviceShape
+    prediction: PredictionShape | None
+
+
+class SignAnswer(Shape):
+    """A signature that stands, or why it does not."""
+
+    serial: str
+    pass_: int = Field(alias="pass")
+    good: bool
+    verdict: Word
+    state: str
+    findings: list[FindingShape]
+
+
+class TruingAnswer(BaseModel):
+    """The advice of the newest pass; null before the first."""
+
+    serial: str
+    pass_: int | None = Field(alias="pass")
+    verdict: Word | None = None
+    advice: AdviceShape | None
+    prediction: PredictionShape | None = None
+
+
+class IssueAnswer(Shape):
+    """The sheet that is in force now."""
+
+    serial: str
+    issue: str
+    edition: int
+    unchanged: bool
+    findings: list[FindingShape]
+
+
+class MarkShape(Shape):
+    """One calibrated point."""
+
+    shown: float
+    force_n: float
+
+
+class GaugeTableShape(Shape):
+    """One calibration table."""
+
+    gauge: str
+    spoke: str
+    version: str
+    made_on: str
+    due_on: str
+    error_share: float
+    marks: list[MarkShape]
+
+
+class GaugeList(Shape):
+    """The newest table of every gauge and spoke type."""
+
+    tables: list[GaugeTableShape]
+
+
+class KeptAnswer(Shape):
+    """Whether it is new, or was there already."""
+
+    new: bool
+
+
+class BenchStanding(BaseModel):
+    """The wheel at the stand."""
+
+    serial: str
+    position: Literal["front", "rear"]
+    state: str
+    issue: str
+    edition: int
+    waits: bool
+    next: str
+    rim_serial: str | None
+    targets: dict[str, float]
+    holes: list[dict[str, Any]]
+    gauges: list[dict[str, Any]]
+    done: list[str]
+    steps: list[dict[str, Any]]
+    passes: list[dict[str, Any]]
+    newest: PassAnswer | None
+    signed: list[dict[str, Any]]
