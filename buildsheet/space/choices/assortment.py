@@ -15,7 +15,7 @@ from buildsheet.space.choices.part import Frame
 from buildsheet.space.choices.places import POSITIONS, positions_in
 from buildsheet.space.choices.shelf import Shelf
 from buildsheet.space.choices.verdicts import Verdicts
-from buildsheet.space.questions import ASKINGS, Asking
+from buildsheet.space.questions import Asking, askings_of
 
 EDITIONS_KEPT: Final = 4
 
@@ -25,10 +25,10 @@ class Assortment:
 
     def __init__(self, edition: Edition) -> None:
         self.edition = edition
-        self.askings: tuple[Asking, ...] = ASKINGS
+        self.askings = askings_of(edition)
         builds = builds_of(edition)
         self.columns: tuple[Columns, ...] = tuple(
-            Columns(each, builds[each].builds, edition) for each in POSITIONS
+            Columns(builds[each], edition) for each in POSITIONS
         )
         self.verdicts = Verdicts(edition)
         self._shelves: dict[Frame, Shelf] = {}

@@ -10,9 +10,8 @@ from buildsheet.orders.reading import read_document
 from buildsheet.space.choices.assortment import Assortment
 from buildsheet.space.choices.codes import no_way_on
 from buildsheet.space.choices.nearest import Detour, Nearest
-from buildsheet.space.choices.part import ABOUT_WHEELS, Part, stands
+from buildsheet.space.choices.part import ABOUT_WHEELS, Frame, Part, stands
 from buildsheet.space.choices.places import POSITIONS
-from buildsheet.space.choices.standing import Standing
 from buildsheet.space.choices.ways import Counts
 from buildsheet.space.choices.words import listed_in_words, place_in_words, value_in_words
 from buildsheet.space.questions import Asking
@@ -101,12 +100,20 @@ class Closing:
         """The way round for any other value: the wheels of an order that has it are looked at, in the
         kinds of order that are still open one after another until a single change clears the way."""
         best: Detour | None = None
-        for frame in after.frames:
-            standing = Standing(self._assortment.shelf(frame), after)
-            best = shorter(best, detour_of(Nearest(standing), asked=at))
-            if best is not None and best.single:
+        for nearest in self._nearest:
+            frame = nearest.standing.shelf.frame
+            if frame not in after.frames:
+                continue
+            best = shorter(best, detour_of(nearest.after(at, after), asked=at))
+            if best is not None and (best.single or not self._chosen(frame)):
                 break
         return best
+
+    def _chosen(self, frame: Frame) -> bool:
+        """Whether the part has chosen anything that could be chosen otherwise."""
+        shelf = self._assortment.shelf(frame)
+        wheels = (f"/{columns.position}" for columns in shelf.columns)
+        return any(map(self._part.says, ("/use/brake", *shelf.asked, *wheels)))
 
     def no_way(self, at: str, value: Value, detour: Detour | None) -> Finding:
         """The finding that a value leads nowhere, with the way round where one is known."""

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from buildsheet.catalog.edition import Edition
-from buildsheet.catalog.parts import Position
 from buildsheet.findings import Value
-from buildsheet.space.builds import WheelBuild
+from buildsheet.space.builds import Builds, WheelBuild
 from buildsheet.space.choices.places import build_places, values_of
 
 Numbers = npt.NDArray[np.intp]
@@ -33,9 +32,10 @@ class Combos:
 class Columns:
     """Every sound wheel of one position, in columns. ``places`` are JSON Pointers of its members."""
 
-    def __init__(self, position: Position, builds: Sequence[WheelBuild], edition: Edition) -> None:
-        self.position = position
-        self.places = build_places(position)
+    def __init__(self, builds: Builds, edition: Edition) -> None:
+        self.builds = builds
+        self.position = builds.position
+        self.places = build_places(self.position)
         self.size = len(builds)
         self._values = {at: values_of(at, edition) for at in self.places}
         self._numbers: dict[str, Numbers] = {}

@@ -10,6 +10,8 @@ import numpy as np
 from buildsheet.catalog.parts import Position
 from buildsheet.findings import Finding, Value
 from buildsheet.space.choices.columns import Columns, Flags, Numbers
+from buildsheet.space.choices.part import Part
+from buildsheet.space.choices.sorting import Sorted
 from buildsheet.space.choices.standing import Demand, Standing, Wholes
 from buildsheet.space.choices.tables import row_flags
 from buildsheet.space.choices.verdicts import over
@@ -39,6 +41,17 @@ class Nearest:
         self._demands: dict[Position, list[Demand]] = {}
         self._misses: dict[Position, Flags] = {}
         self._instead: dict[str, Wholes] = {}
+        self._known: dict[Sorted, Demand] = {}
+
+    def after(self, at: str, part: Part) -> Nearest:
+        """The same where the part says something at one more list, or no more than its kind does."""
+        if at not in self.standing.layout.lists and self.standing.shelf.frame.value(at) is None:
+            return Nearest(Standing(self.standing.shelf, part))
+        after = Nearest(Standing(self.standing.shelf, part, self.standing))
+        after._known = {
+            each: demand for each, demand in self._together().items() if at not in each.asking.reads
+        }
+        return after
 
     def instead(self, name: str) -> Wholes:
         """The ways through each value of a list, or each wheel of a position, as if the part said
@@ -52,17 +65,22 @@ class Nearest:
         known = self._demands.get(columns.position)
         if known is None:
             together = (
-                Demand(
-                    (*each.open, *each.fixed),
-                    row_flags(columns, each, self.standing.fixed, self.standing.shelf.verdicts),
-                    each.asking,
-                )
-                for each in self.standing.layout.together
-                if each.wheels == (columns,) and all(self.standing.part.has(at) for at in each.open)
+                demand for each, demand in self._together().items() if each.wheels == (columns,)
             )
             known = [*self.standing.demands[columns.position], *together]
             self._demands[columns.position] = known
         return known
+
+    def _together(self) -> dict[Sorted, Demand]:
+        """What lists demand of a wheel where the part has chosen from them."""
+        standing = self.standing
+        for each in standing.layout.together:
+            if each in self._known or len(each.wheels) != 1:
+                continue
+            if all(standing.part.has(at) for at in each.open):
+                flags = row_flags(each.wheels[0], each, standing.fixed, standing.shelf.verdicts)
+                self._known[each] = Demand((*each.open, *each.fixed), flags, each.asking)
+        return self._known
 
     def misses(self, columns: Columns) -> Flags:
         """One row for each demand, one column for each wheel of the shelf: what is not met."""

@@ -36,6 +36,10 @@ class Frame:
     kind: Kind
     brake: Brake
 
+    def value(self, at: str) -> Value:
+        """What it decides at a place; None where it decides nothing."""
+        return {"/kind": self.kind, "/use/brake": self.brake}.get(at)
+
 
 @dataclass(frozen=True)
 class Part:

@@ -58,19 +58,17 @@ class Shelf:
         self.asked = asked_places(frame.kind, frame.brake)
         self.lists = {at: values_of(at, edition) for at in self.asked}
         self.rows: Mapping[str, Numbers] = {
-            each.position: np.flatnonzero(self._for_brake(each)) for each in self.columns
+            each.position: np.flatnonzero(self._passing(each)) for each in self.columns
         }
         self._layouts: dict[frozenset[str], Layout] = {}
         self._spaces: OrderedDict[tuple[object, ...], Space] = OrderedDict()
         self._lock = Lock()
 
-    def _for_brake(self, columns: Columns) -> Flags:
+    def _passing(self, columns: Columns) -> Flags:
+        """Which wheels pass all that this kind of order and bicycle decides."""
         sort = sort_askings(self._askings, self.frame, self.columns, frozenset(self.asked))
-        by_brake = [
-            each for each in sort if each.wheels == (columns,) and each.fixed == ("/use/brake",)
-        ]
-        alone = [each for each in by_brake if not each.open]
-        return rows_passing(columns, alone, lambda _: self.frame.brake, self.verdicts)
+        decided = [each for each in sort if each.wheels == (columns,) and each.decided]
+        return rows_passing(columns, decided, self.frame.value, self.verdicts)
 
     def layout(self, listed: frozenset[str]) -> Layout:
         """The layout where these places are chosen from their lists."""
@@ -86,7 +84,9 @@ class Shelf:
             tuple(each for each in every if each.bearing == "order"),
             {
                 wheel.position: tuple(
-                    each for each in every if each.bearing == "wheel" and each.wheels == (wheel,)
+                    each
+                    for each in every
+                    if each.bearing == "wheel" and each.wheels == (wheel,) and not each.decided
                 )
                 for wheel in self.columns
             },

@@ -10,12 +10,12 @@ from buildsheet.space.choices.columns import Columns
 from buildsheet.space.choices.part import Frame
 from buildsheet.space.choices.places import positions_in
 from buildsheet.space.choices.verdicts import places_read
-from buildsheet.space.questions import Asking
+from buildsheet.space.questions import Asking, RuleAsking
 
 Bearing = Literal["order", "wheel", "together"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Sorted:
     """An asking by what its members are in an order that is still being put together.
 
@@ -27,6 +27,11 @@ class Sorted:
     wheels: tuple[Columns, ...]
     open: tuple[str, ...]
     fixed: tuple[str, ...]
+
+    @property
+    def decided(self) -> bool:
+        """Whether the kind of order alone decides it, for every wheel there is."""
+        return self.bearing == "wheel" and {*self.fixed} <= {"/kind", "/use/brake"}
 
     @property
     def bearing(self) -> Bearing:
@@ -41,7 +46,7 @@ def sort_askings(
 ) -> tuple[Sorted, ...]:
     """Every asking that can close something in this frame, sorted; ``listed`` are the open lists.
 
-    Askings about builds alone are left out: builds that fail them are not among the sound ones.
+    Checks of builds alone are left out: builds that fail them are not among the sound ones.
     """
     present = positions_in(frame.kind)
     wheels = tuple(each for each in columns if each.position in present)
@@ -50,7 +55,11 @@ def sort_askings(
         for asking in askings
         if asking.question.position in (None, *present)
     )
-    return tuple(each for each in every if each.open or each.fixed or len(each.wheels) > 1)
+    return tuple(
+        each
+        for each in every
+        if each.open or each.fixed or len(each.wheels) > 1 or isinstance(each.asking, RuleAsking)
+    )
 
 
 def _sorted(asking: Asking, wheels: tuple[Columns, ...], listed: frozenset[str]) -> Sorted:

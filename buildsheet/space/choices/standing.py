@@ -13,7 +13,7 @@ import numpy.typing as npt
 from buildsheet.findings import Value
 from buildsheet.space.choices.columns import Columns, Flags
 from buildsheet.space.choices.part import Part
-from buildsheet.space.choices.shelf import Shelf
+from buildsheet.space.choices.shelf import Layout, Shelf
 from buildsheet.space.choices.tables import row_flags
 from buildsheet.space.counting import Space
 from buildsheet.space.questions import Asking
@@ -35,19 +35,21 @@ class Demand:
 
 
 class Standing:
-    """How a part of an order stands on one shelf: what it fixes, and which wheels it leaves."""
+    """How a part of an order stands on one shelf: what it fixes, and which wheels it leaves.
 
-    def __init__(self, shelf: Shelf, part: Part) -> None:
+    ``before`` is how it stood when it said nothing yet at one more list: that is not worked out again.
+    """
+
+    def __init__(self, shelf: Shelf, part: Part, before: Standing | None = None) -> None:
         self.shelf = shelf
         self.part = part
+        self._before = before
         places = {at for at in shelf.asked if not part.has(at) or _listed(shelf, at, part)}
-        self.layout = shelf.layout(frozenset(places))
+        self.layout: Layout = before.layout if before else shelf.layout(frozenset(places))
 
     def fixed(self, at: str) -> Value:
         """What stands at a place of the order, or is decided by its kind; None where nothing does."""
-        if at == "/use/brake":
-            return self.shelf.frame.brake
-        return self.shelf.frame.kind if at == "/kind" else self.part.value(at)
+        return self.shelf.frame.value(at) or self.part.value(at)
 
     @cached_property
     def sound(self) -> bool:
@@ -60,6 +62,8 @@ class Standing:
     @cached_property
     def demands(self) -> Mapping[str, tuple[Demand, ...]]:
         """By position, what the part demands of its wheel."""
+        if self._before is not None:
+            return self._before.demands
         return {each.position: tuple(self._demands(each)) for each in self.shelf.columns}
 
     def _demands(self, columns: Columns) -> Iterator[Demand]:
@@ -80,6 +84,8 @@ class Standing:
     @cached_property
     def left(self) -> Mapping[str, Flags]:
         """By position, which of the shelf's wheels (in the order of its rows) meet every demand."""
+        if self._before is not None:
+            return self._before.left
         return {position: self._left(position) for position in self.shelf.rows}
 
     def _left(self, position: str) -> Flags:

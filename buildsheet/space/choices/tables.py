@@ -10,7 +10,7 @@ import numpy as np
 from buildsheet.findings import Value
 from buildsheet.space.choices.columns import Columns, Flags, Numbers
 from buildsheet.space.choices.sorting import Sorted
-from buildsheet.space.choices.verdicts import Read, Verdicts, over, places_read
+from buildsheet.space.choices.verdicts import Read, Verdicts, combos, over
 from buildsheet.space.counting import Choice, Factor, Space
 
 
@@ -57,8 +57,7 @@ class Tables:
         return joined.reshape((*joined.shape[:-1], *(len(values) for values in lists)))
 
     def _of_rows(self, each: Sorted, wheel: Columns) -> Numbers:
-        combos = wheel.combos(places_read(each.asking, wheel))
-        return combos.of_wheel[self._rows[wheel.position]]
+        return combos(each.asking, wheel).of_wheel[self._rows[wheel.position]]
 
     def _across(
         self,
@@ -100,5 +99,5 @@ def rows_passing(
 def row_flags(columns: Columns, each: Sorted, fixed: Read, verdicts: Verdicts) -> Flags:
     """Which wheels pass this asking about one wheel, its other members being ``fixed``."""
     table = verdicts.good(each.asking, each.wheels, fixed)
-    flags: Flags = table[columns.combos(places_read(each.asking, columns)).of_wheel]
+    flags: Flags = table[combos(each.asking, columns).of_wheel]
     return flags
