@@ -14,6 +14,7 @@
 ``draw_sheets``    the sheets of an order file, taken or not
 ``wheel_figures``  the mechanics of bare dimensions
 ``demo``           a fresh workshop with its orders
+``demo_editions``  the demo's next edition published, the one after it drafted
 ``finding_codes``  every code that can be said
 ``health``         is the file writable
 ``serials``        how numbers look on paper

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from buildsheet.cli import options
+from buildsheet.cli.catalog.told import say_differences
 from buildsheet.cli.edge import REFUSED, Leave
 from buildsheet.cli.speak import counted, plan_lines, say_findings, say_in_short, say_json
 
 if TYPE_CHECKING:
     from buildsheet.actions.demo import DemoOrder
+    from buildsheet.actions.demo_editions import PlayedEditions
 
 DIRECTORY = Path("var/demo")
 
@@ -29,7 +31,8 @@ DIRECTORY = Path("var/demo")
 @options.database
 @options.as_json
 def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa: ARG001
-    """Make a fresh workshop, take the example orders, write their sheets, and say what happened."""
+    """Make a fresh workshop, take the example orders, write their sheets, prepare the next editions,
+    and say what happened."""
     from buildsheet.actions.demo import (
         SHEETS,
         examples_directory,
@@ -37,6 +40,8 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
         load_demo_catalog,
         take_examples,
     )
+    from buildsheet.actions.demo_editions import play_editions
+    from buildsheet.actions.desk.documents import published_document
 
     workshop = fresh_workshop(directory)
     try:
@@ -53,6 +58,9 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
             done.append(told)
             if not as_json:
                 _say(told)
+        played = play_editions(workshop, examples_directory())
+        if not as_json:
+            _say_editions(played)
     finally:
         workshop.close()
     if as_json:
@@ -63,6 +71,12 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
                 "sheets": str(directory / SHEETS),
                 "edition": edition.number,
                 "orders": done,
+                "next": published_document(played.published),
+                "draft": {
+                    "number": played.draft.number,
+                    "version": played.draft.version,
+                    "findings": [each.as_json() for each in played.draft.findings],
+                },
             }
         )
         return
@@ -71,8 +85,23 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
     click.echo(f"{counted(len(done), 'order')}: {taken} taken, {len(done) - taken} not.")
     click.echo(f"{counted(sheets, 'sheet')} in    {directory / SHEETS}")
     click.echo(f"workshop file  {workshop.path}")
+    click.echo(f"the desk       buildsheet catalog draft --db {workshop.path}")
     click.echo(f"look at it     buildsheet serve --db {workshop.path}")
     click.echo("               and open http://127.0.0.1:8000/")
+
+
+def _say_editions(played: PlayedEditions) -> None:
+    done = played.published
+    click.echo(f"Edition {done.edition.number}, published, starts {done.edition.house.starts}")
+    click.echo(f"  by {done.paper.author}, approved by {done.paper.approver}: {done.paper.reason}")
+    say_differences(done.differences.as_json())
+    click.echo("  Orders taken already keep their edition. Under it, D-1005.json is refused with")
+    click.echo(f"  {counted(len(played.under_it), 'finding')} at once:")
+    for finding in played.under_it:
+        click.echo(f"    {finding.code:<18} {finding.at}")
+    click.echo(f"Edition {played.draft.number}, a draft that is not to be published:")
+    say_findings(each.as_json() for each in played.draft.findings)
+    click.echo()
 
 
 def _told(order: DemoOrder) -> dict[str, Any]:

@@ -80,6 +80,19 @@ def test_a_second_demo_begins_anew(said, tmp_path: Path):
     assert "taken" in {outcome for _, outcome, _ in outcomes[0]}
 
 
+def test_the_demo_publishes_the_next_edition_and_drafts_the_one_after_it(said, tmp_path: Path):
+    answer = said("demo", "--dir", tmp_path / "demo", "--json").json
+    published, draft = answer["next"], answer["draft"]
+    assert (answer["edition"], published["number"], draft["number"]) == (16, 17, 18)
+    assert published["author"] != published["approver"]
+    assert [each["code"] for each in draft["findings"]] == ["data.out-of-range"]
+    listed = said("catalog", "editions", "--db", answer["database"], "--json").json
+    assert [each["number"] for each in listed["editions"]] == [17, 16]
+    words = said("demo", "--dir", tmp_path / "demo").out
+    for word in ("1250.0 -> 1200.0", "6 findings at once", "Centimetres? Try 539.6"):
+        assert word in words
+
+
 def test_a_demo_never_empties_what_is_not_its_own(said, tmp_path: Path):
     mine = tmp_path / "workshop.db"
     mine.write_text("mine")
