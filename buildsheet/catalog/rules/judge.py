@@ -27,6 +27,7 @@ class Verdict:
     why: str = ""
 
 
+NOTHING: frozenset[str] = frozenset()
 HOLDS, FAILS, NOT_ASKED = Verdict("holds"), Verdict("fails"), Verdict("not-asked")
 
 
@@ -45,7 +46,7 @@ def judge(rule: Rule, facts: Mapping[str, Fact]) -> Verdict:
 def reads(rule: Rule) -> frozenset[str]:
     """The dotted facts that the rule's verdict depends on."""
     asked = _compiled(rule.scope, rule.when, rule.needs)
-    return frozenset() if isinstance(asked, Verdict) else frozenset(asked.names)
+    return NOTHING if isinstance(asked, Verdict) else asked.reads
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,6 +56,7 @@ class _Asked:
     when: Condition | None
     needs: Condition
     names: tuple[str, ...]
+    reads: frozenset[str]
 
 
 @lru_cache(maxsize=4096)
@@ -64,7 +66,7 @@ def _compiled(scope: Scope, when: str | None, needs: str) -> _Asked | Verdict:
     if isinstance(first, tuple) or isinstance(second, tuple):
         return Verdict("unknown", why="its condition is not sound")
     names = second.reads | (first.reads if first is not None else frozenset())
-    return _Asked(first, second, tuple(sorted(names)))
+    return _Asked(first, second, tuple(sorted(names)), names)
 
 
 @lru_cache(maxsize=REMEMBERED)
