@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from buildsheet.storage.database import Row, Section
@@ -161,6 +162,18 @@ def latest(section: Section, limit: int, before: str | None = None) -> tuple[Sto
         before,
         before,
         limit,
+    )
+    return tuple(_order(row) for row in rows)
+
+
+def standing(section: Section, over: Collection[str]) -> tuple[StoredOrder, ...]:
+    """Every order in the revision that counts whose state is none of ``over``, the oldest first."""
+    rows = section.rows(
+        _SELECT
+        + f"""where order_revisions.revision = orders.revision
+              and orders.state not in ({", ".join("?" * len(over))})
+              order by orders.id""",
+        *sorted(over),
     )
     return tuple(_order(row) for row in rows)
 

@@ -199,3 +199,11 @@ def plan(section: Section, digest: str) -> StoredPlan | None:
 def _wheel(row: Row) -> StoredWheel:
     sheet = StoredSheet(*row[_WHEEL_WIDTH:])
     return StoredWheel(*(*row[:_WHEEL_WIDTH], sheet))
+
+
+def states_by_order(section: Section) -> dict[str, tuple[str, ...]]:
+    """Order id -> the states of its wheels."""
+    found: dict[str, tuple[str, ...]] = {}
+    for order_id, state in section.rows("select order_id, state from wheels order by serial"):
+        found[order_id] = (*found.get(order_id, ()), state)
+    return found
