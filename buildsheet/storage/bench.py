@@ -227,9 +227,17 @@ def wheels_read_with(section: Section, gauge: str) -> tuple[str, ...]:
     return tuple(str(row[0]) for row in rows)
 
 
-def wheels_read_by(section: Section, person: str) -> tuple[str, ...]:
-    """Serials of every wheel that this person read."""
+def wheels_of_person(section: Section, person: str) -> tuple[str, ...]:
+    """Serials of every wheel that this person read, worked at or signed."""
     rows = section.rows(
-        "select distinct serial from bench_passes where read_by = ? order by serial", person
+        """
+        select serial from bench_passes where read_by = ?
+        union select serial from bench_steps where done_by = ?
+        union select serial from bench_signatures where signed_by = ?
+        order by serial
+        """,
+        person,
+        person,
+        person,
     )
     return tuple(str(row[0]) for row in rows)

@@ -174,6 +174,14 @@ def sheets_of(section: Section, serial: str) -> tuple[StoredSheet, ...]:
     return tuple(StoredSheet(*row) for row in rows)
 
 
+def under_edition(section: Section, edition: int) -> tuple[str, ...]:
+    """Serials of every wheel whose sheet in force stands under this edition."""
+    rows = section.rows(
+        "select serial from sheets where edition = ? and void_at is null order by serial", edition
+    )
+    return tuple(str(row[0]) for row in rows)
+
+
 def plans_of(section: Section, order_id: str, revision: int) -> dict[str, str]:
     """Position -> plan document of the sheets first issued for one revision of an order."""
     rows = section.rows(

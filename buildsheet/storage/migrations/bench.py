@@ -94,6 +94,8 @@ def _bench(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
+    database.execute("create index bench_steps_by_person on bench_steps (done_by)")
+    database.execute("create index bench_signatures_by_person on bench_signatures (signed_by)")
     # What went into a wheel, by batch and serial: a recall is one look-up.
     database.execute(
         """
