@@ -86,13 +86,13 @@ def test_enough_of_these_alterations_change_the_count():
     assert sum(changed) > len(changed) / 3
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(small_editions())
 def test_a_small_edition_s_count_is_that_of_judging_one_by_one(edition: Edition):
     assert count(edition).by_rim == buildable_one_by_one(edition)
 
 
-@settings(max_examples=6)
+@settings(max_examples=4)
 @given(small_editions(both=True))
 def test_sets_share_one_use_and_one_colour(edition: Edition):
     assert count(edition).sets == sets_one_by_one(edition)

@@ -2,7 +2,9 @@
 
 ``files``     load, export, check        ``draft``    draft, change
 ``publish``   publish, roll-back         ``editions`` editions
+``impact``    impact                     ``lengths``  lengths
 ``table``     import, and the .xlsx of export
+``count``     count
 ``told``      drafts and differences in words, and refusals that are no fault of the program
 """
 
@@ -17,11 +19,14 @@ catalog = Commands(
         "load": "buildsheet.cli.catalog.files:load",
         "export": "buildsheet.cli.catalog.files:export",
         "check": "buildsheet.cli.catalog.files:check",
+        "count": "buildsheet.cli.catalog.count:count",
         "import": "buildsheet.cli.catalog.table:import_file",
         "draft": "buildsheet.cli.catalog.draft:draft",
         "change": "buildsheet.cli.catalog.draft:change",
         "publish": "buildsheet.cli.catalog.publish:publish",
         "roll-back": "buildsheet.cli.catalog.publish:roll_back",
         "editions": "buildsheet.cli.catalog.editions:editions",
+        "impact": "buildsheet.cli.catalog.impact:impact",
+        "lengths": "buildsheet.cli.catalog.lengths:lengths",
     },
 )
