@@ -75,7 +75,7 @@ class _Graph:
 
 def _result(var: int, graph: _Graph, sizes: Sequence[int]) -> int:
     """Entries of the table that is left when the choice is gone."""
-    return prod(sizes[other] for other in graph.near[var])
+    return prod(map(sizes.__getitem__, graph.near[var]))
 
 
 def _whole(var: int, graph: _Graph, sizes: Sequence[int]) -> int:
@@ -165,7 +165,10 @@ def _eliminated(
     waves = (set(first), set(range(len(sizes))) - first)
     for wave in waves:
         while wave:
-            var = min(wave, key=lambda v: (cost(v, graph, sizes), _whole(v, graph, sizes), v))
+            costs = {v: cost(v, graph, sizes) for v in wave}
+            least = min(costs.values())
+            among = (v for v in wave if costs[v] == least)
+            var = min(among, key=lambda v: (_whole(v, graph, sizes), v))
             wave.remove(var)
             order.append(var)
             near.append(graph.take(var))

@@ -6,7 +6,7 @@ hubs and spokes, so six small spaces are far less work than one large.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from dataclasses import replace
 
 import numpy as np
@@ -19,12 +19,17 @@ from buildsheet.space.counting.support import Alive, Pairs
 OVERHEAD = 3e6
 """What a pass costs beside its products, in products (measured: about 1 ms against 0.3 ns)."""
 
-_CACHED = (
-    2**21
-)  # entries: products of larger tables wait for memory, up to four times as long (seen)
-_LOOKED_AT = 6  # promising choices, for each of which another order is tried
+WRITTEN = 7
+"""What an entry of a result costs to write, in products (measured: about 2 ns)."""
 
 _MOST_PASSES = 64
+_ENOUGH = 0.8  # a split that saves less than a fifth is foretold too roughly to be worth it
+
+Branch = dict[int, Alive]
+"""What is left of other choices in one pass, as far as it is less than all."""
+
+Tables = tuple[Floats, Floats]
+"""A row for each step of a plan, 1 at the choices that its products have, and that its result has."""
 
 
 def split_plan(
@@ -35,75 +40,65 @@ def split_plan(
     Raises `CannotCount` as `plan_of` does.
     """
     held = sizes
-    branches: list[dict[int, Alive]] = [{}]
+    branches: list[Branch] = [{}]
     split: tuple[int, ...] = ()
-    cliques = _cliques(plan_of(sizes, scopes, first, limited=False))
-    now = _work(cliques, [_sizes(sizes, {})]) + OVERHEAD
-    while True:
-        open_to = [
-            var
-            for var, size in enumerate(held)
-            if var not in first and size > 1 and size * len(branches) <= _MOST_PASSES
-        ]
-        foretold = {var: [_foretold(held, b, var, pairs) for b in branches] for var in open_to}
-        rough = {var: _cost(cliques, found) for var, found in foretold.items()}
-        best: tuple[float, int, Floats] | None = None
-        for var in sorted(open_to, key=rough.__getitem__)[:_LOOKED_AT]:
-            tried = _cliques(quick_plan(_middle(foretold[var], held, var), scopes, first))
-            cost, picked = min(
-                ((_cost(each, foretold[var]), each) for each in (cliques, tried)),
-                key=lambda pair: pair[0],
-            )
-            if best is None or cost < best[0]:
-                best = (cost, var, picked)
-        if best is None or best[0] > now * 0.8:
+    tables = _tables(plan_of(sizes, scopes, first, limited=False))
+    now = _cost(tables, _sizes(sizes, {})[None])
+    while now > OVERHEAD * len(branches) * 2:
+        best: tuple[float, int, Tables] | None = None
+        for var, size in enumerate(held):
+            passes = size * len(branches)
+            if var in first or size < 2 or passes > _MOST_PASSES:
+                continue
+            if OVERHEAD * passes > now * _ENOUGH:
+                continue
+            rows = np.concatenate([_foretold(held, branch, var, pairs) for branch in branches])
+            tried = _tables(quick_plan(_typical(rows), scopes, first)) if len(rows) else tables
+            for each in (tables, tried):
+                cost = _cost(each, rows)
+                if best is None or cost < best[0]:
+                    best = cost, var, each
+        if best is None or best[0] > now * _ENOUGH:
             break
-        now, var, cliques = best
+        now, var, tables = best
         branches = [b for branch in branches for b in _branches(branch, var, held, pairs)]
         held = tuple(1 if other == var else size for other, size in enumerate(held))
         split = (*split, var)
-    if not branches:
-        branches = [{}]
+        if not branches:
+            branches = [{}]
     largest = np.max([_sizes(held, branch) for branch in branches], axis=0)
     plan = plan_of(tuple(int(size) for size in largest), scopes, first, passes=len(branches))
     return replace(plan, split=(*split, *plan.split))
 
 
-def _cliques(plan: Plan) -> Floats:
-    """A row for each table on the way, 1 at the choices in it."""
-    rows = np.zeros((len(plan.order), len(plan.sizes)))
-    for row, var, joined in zip(rows, plan.order, plan.joined, strict=True):
-        row[[var, *joined]] = 1
-    return rows
+def _tables(plan: Plan) -> Tables:
+    results = np.zeros((len(plan.order), len(plan.sizes)))
+    for row, joined in zip(results, plan.joined, strict=True):
+        row[list(joined)] = 1
+    products = results.copy()
+    products[range(len(plan.order)), list(plan.order)] = 1
+    return products, results
 
 
-def _work(cliques: Floats, sizes: Sequence[Floats] | Floats) -> float:
-    """Products over all tables, for each row of sizes; those that wait for memory count more."""
-    entries = np.exp(cliques @ np.log(np.maximum(np.asarray(sizes), 1)).T)
-    return float((entries * np.minimum(1 + entries / _CACHED, 4)).sum())
+def _cost(tables: Tables, rows: Floats) -> float:
+    """Of all passes, in products; ``rows`` has the sizes of the choices in each pass."""
+    logs = np.log(np.maximum(rows, 1)).T
+    products, written = (float(np.exp(table @ logs).sum()) for table in tables)
+    return products + WRITTEN * written + OVERHEAD * len(rows)
 
 
-def _cost(cliques: Floats, foretold: Sequence[Floats]) -> float:
-    rows = np.concatenate(foretold)
-    return _work(cliques, rows) + OVERHEAD * len(rows)
-
-
-def _middle(foretold: Sequence[Floats], held: tuple[int, ...], var: int) -> tuple[int, ...]:
-    """Typical sizes of the choices when one is split."""
-    rows = np.concatenate(foretold)
-    if not len(rows):
-        return tuple(1 if other == var else size for other, size in enumerate(held))
+def _typical(rows: Floats) -> tuple[int, ...]:
     return tuple(int(size) for size in np.ceil(rows.mean(axis=0)))
 
 
-def _sizes(held: tuple[int, ...], branch: dict[int, Alive]) -> Floats:
+def _sizes(held: tuple[int, ...], branch: Branch) -> Floats:
     sizes = np.array(held, dtype=np.float64)
     for var, alive in branch.items():
         sizes[var] = min(sizes[var], alive.sum())
     return sizes
 
 
-def _foretold(held: tuple[int, ...], branch: dict[int, Alive], var: int, pairs: Pairs) -> Floats:
+def _foretold(held: tuple[int, ...], branch: Branch, var: int, pairs: Pairs) -> Floats:
     """How many classes each choice has left, a row for each class of one that may be split."""
     rows = np.repeat(_sizes(held, branch)[None], held[var], axis=0)
     for (one, two), both in pairs.items():
@@ -114,9 +109,8 @@ def _foretold(held: tuple[int, ...], branch: dict[int, Alive], var: int, pairs: 
     return np.asarray(rows[(rows > 0).all(axis=1)])
 
 
-def _branches(
-    branch: dict[int, Alive], var: int, held: tuple[int, ...], pairs: Pairs
-) -> list[dict[int, Alive]]:
+def _branches(branch: Branch, var: int, held: tuple[int, ...], pairs: Pairs) -> list[Branch]:
+    """What is left under each class of a choice that leaves anything."""
     found = []
     for number in range(held[var]):
         if var in branch and not branch[var][number]:
