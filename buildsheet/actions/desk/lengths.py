@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
+from buildsheet.actions.desk.impact_document import drilling_document
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.stock import StockLine
 from buildsheet.findings import Value
 from buildsheet.sheet.charts import LengthChart, LengthColumn, length_chart_svg
 from buildsheet.space.builds import builds_of
+from buildsheet.space.drilling import drilling_needs
 from buildsheet.space.lengths.plan import LengthPlan, TypePlan, length_plan
 from buildsheet.space.lengths.shelves import (
     RimAdds,
@@ -21,9 +23,8 @@ from buildsheet.space.lengths.shelves import (
     shelf,
     windows_by_type,
 )
-from buildsheet.space.lengths.wanted import free_grids, grids, wanted
+from buildsheet.space.lengths.wanted import free_grids, grids, wanted_in
 from buildsheet.space.lengths.windows import WheelWant
-from buildsheet.space.wheels import passing
 
 ORDER_POINT: Final = (
     "wheels in stock x (most pieces that one wheel takes of the length, left and right together "
@@ -122,8 +123,8 @@ def plan_lengths(
     ``stock``: what lies on the shelves; None takes every length that a type is listed with. ``free``
     plans on a grid of 1 mm whatever a type's own step is.
     """
-    builds = builds_of(edition, progress=progress)
-    wants = wanted(builds.values(), passing(builds))
+    builds_of(edition, progress=progress)
+    wants = wanted_in(edition)
     grid = free_grids(edition) if free else grids(edition)
     plan = length_plan(
         wants,
@@ -143,6 +144,19 @@ def plan_lengths(
         tuple(rim_adds(rim, wants, grid, planned) for rim in sorted({each.rim for each in wants})),
         wants,
     )
+
+
+def plan_programs(edition: Edition, within_deg: float | None = None) -> dict[str, Any]:
+    """The drilling programs that every wheel of the edition needs, beside those that there are."""
+    needs = drilling_needs(edition, within_deg, fewest=True)
+    return {
+        "edition": edition.number,
+        "within_deg": edition.house.lacing.hole_axis_deg if within_deg is None else within_deg,
+        "fewest": sum(each.fewest or 0 for each in needs),
+        "made": sum(each.state == "active" for each in edition.programs.values()),
+        "proved": all(each.proved for each in needs),
+        "drilling": [drilling_document(each) for each in needs],
+    }
 
 
 def _stocked(edition: Edition, spoke: str, stock: Sequence[StockLine] | None) -> tuple[int, ...]:
