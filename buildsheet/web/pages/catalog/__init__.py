@@ -3,6 +3,7 @@
 ``parts`` ``rule_pages`` ``editions``  what is in force, for reading
 ``draft_pages``  the draft at a glance      ``part_forms`` ``rule_forms``  a part, a rule in the draft
 ``import_page``  a spreadsheet              ``publishing`` ``signing``     the draft becomes an edition
+``impact_page``  what publishing it would do
 ``lengths_page`` spoke lengths to stock     ``drawing``    the picture beside a part's form
 ``choose_page`` ``picks``  what may still be chosen, step by step
 ``form``         the form of a part kind or a rule, made from its model
@@ -20,6 +21,7 @@ from buildsheet.web.pages.catalog import (
     drawing,
     editions,
     house_pages,
+    impact_page,
     import_page,
     lengths_page,
     part_forms,
@@ -41,6 +43,7 @@ SECTIONS = (
     rule_forms,
     import_page,
     publishing,
+    impact_page,
     lengths_page,
     choose_page,
     said,

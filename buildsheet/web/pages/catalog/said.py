@@ -27,6 +27,7 @@ def add_routes(blueprint: Blueprint) -> None:
         "as_text": as_text,
         "capitalize_first": capital_first,
         "plain_value": plain_value,
+        "figure": figure,
         "example_line": example_line,
     }
     for name, spoken in filters.items():
@@ -87,6 +88,17 @@ def capital_first(sentence: str) -> str:
     'A number from 8 to 120'
     """
     return sentence[:1].upper() + sentence[1:]
+
+
+def figure(value: float | str | None) -> str:
+    """A computed figure to a tenth, a code as it is.
+
+    >>> figure(276.84), figure(1160.0), figure("DP-1"), figure(None)
+    ('276.8', '1160', 'DP-1', 'none')
+    """
+    if value is None:
+        return "none"
+    return value if isinstance(value, str) else f"{round(value, 1):g}"
 
 
 def plain_value(value: Any) -> str:
