@@ -77,7 +77,7 @@ def test_an_edition_is_scheduled_and_one_is_taken_up_again(desk, edits):
 def test_a_faulty_draft_is_kept_says_why_and_ends_in_a_refusal(desk, edits):
     answer = desk("change", edits({"part": "OR33D", "set": {"seat_diameter_mm": 57.36}}))
     assert answer.code == 1
-    assert "NOT TO BE PUBLISHED: 1 finding." in answer.out
+    assert "NOT TO BE PUBLISHED: 1 finding in the way." in answer.out
     assert "way out: /parts/rims.toml/OR33D/seat_diameter_mm = 573.6" in answer.out
     assert desk("publish", *SIGNED).code == 1
     assert "Centimetres? Try 573.6" in desk("draft").out

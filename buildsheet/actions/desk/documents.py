@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildsheet.actions.desk.draft import Draft, history
 from buildsheet.actions.desk.papers import EditionLine
-from buildsheet.actions.desk.publish import Published
+from buildsheet.actions.desk.publish import Published, in_the_way
 from buildsheet.actions.editions import edition_numbered, edition_texts
 from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.as_written import differences_as_written
@@ -32,6 +32,7 @@ def draft_document(workshop: Workshop, draft: Draft) -> dict[str, Value]:
         "changed_at": draft.changed_at,
         "sound": draft.edition is not None,
         "findings": [each.as_json() for each in draft.findings],
+        "in_the_way": [each.as_json() for each in in_the_way(workshop, draft)],
         "differences": changed.as_json(),
         "second_person": list(needs_second_person(changed)),
         "history": [each.as_json() for each in done],

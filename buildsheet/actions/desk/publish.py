@@ -16,7 +16,7 @@ from typing import Final
 from buildsheet.actions.desk.codes import desk_finding
 from buildsheet.actions.desk.draft import close
 from buildsheet.actions.desk.people import NoName, is_same_person, name_of
-from buildsheet.actions.desk.standing import draft_of, read_once, standing_at
+from buildsheet.actions.desk.standing import Draft, draft_of, read_once, standing_at
 from buildsheet.actions.editions import has_come, in_force
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.catalog.amending.tables import with_value
@@ -92,13 +92,9 @@ def publish(
         before = _read(section, newest)
         start = (starts or "").strip() or _own_start(draft.edition, before)
         texts, edition = dict(draft.texts), draft.edition
-        findings = list(draft.findings)
-        if standing.based_on != newest.number:
-            findings.append(_outrun(standing.based_on, newest.number))
-        if edition is not None:
-            if not _start_faults(workshop, section, start):
-                texts, edition = _started(workshop, texts, start)
-            findings += _unproved(before, edition)
+        findings = _content_faults(draft, newest, before)
+        if edition is not None and not _start_faults(workshop, section, start):
+            texts, edition = _started(workshop, texts, start)
         refused = _refusal(workshop, section, signed, start, before, edition, findings)
         if refused is not None or edition is None:
             return refused or Refused(tuple(findings))
@@ -107,6 +103,14 @@ def publish(
         says = f"published as edition {edition.number}"
         close(workshop, section, standing, paper.author, "published", says)
         return published
+
+
+def in_the_way(workshop: Workshop, draft: Draft) -> tuple[Finding, ...]:
+    """What stands against publishing the draft, whoever publishes it: its faults, an edition that has
+    overtaken it, and what its new and changed parts have yet to prove."""
+    with workshop.database.reading() as section:
+        newest = _newest(section)
+        return in_stable_order(_content_faults(draft, newest, _read(section, newest)))
 
 
 def roll_back(
@@ -171,6 +175,11 @@ def _refusal(
     ]
     blocking = [each for each in found if each.blocks]
     return Refused(in_stable_order(found), second) if blocking else None
+
+
+def _content_faults(draft: Draft, newest: StoredEdition, before: Edition) -> list[Finding]:
+    overtaken = [_outrun(draft.based_on, newest.number)] if draft.based_on != newest.number else []
+    return [*draft.findings, *overtaken, *_unproved(before, draft.edition)]
 
 
 def _signature_faults(signed: Signed, second: tuple[str, ...]) -> Iterator[Finding]:

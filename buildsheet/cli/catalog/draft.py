@@ -93,9 +93,9 @@ def say_draft(document: Mapping[str, Any]) -> None:
     )
     told.say_differences(document["differences"])
     told.say_second_person(document["second_person"])
-    findings = document["findings"]
+    findings = document["in_the_way"]
     if findings:
-        click.echo(f"NOT TO BE PUBLISHED: {counted(len(findings), 'finding')}.")
+        click.echo(f"NOT TO BE PUBLISHED: {counted(len(findings), 'finding')} in the way.")
         say_findings(findings)
 
 

@@ -141,6 +141,9 @@ class DraftAnswer(Shape):
     changed_at: str
     sound: bool
     findings: list[FindingShape]
+    in_the_way: list[FindingShape] = Field(
+        description="All that stands against publishing, whoever publishes: the findings, and proof."
+    )
     differences: DifferencesShape
     second_person: list[str]
     history: list[EditShape]

@@ -18,7 +18,7 @@ from buildsheet.actions.desk.draft import (
     the_draft,
 )
 from buildsheet.actions.desk.papers import list_editions, show_edition
-from buildsheet.actions.desk.publish import Published, Refused, publish, roll_back
+from buildsheet.actions.desk.publish import Published, Refused, in_the_way, publish, roll_back
 from buildsheet.actions.editions import edition_numbered, edition_texts, running_edition
 from buildsheet.actions.load_catalog import load_texts
 from buildsheet.actions.show_order import show_order
@@ -234,6 +234,16 @@ def test_a_draft_that_was_overtaken_is_carried_over_before_it_is_published(works
     assert [each.code for each in published.differences.parts] == ["OR33D"]
 
 
+def test_a_draft_is_published_once(workshop: Workshop):
+    draft = drafted(workshop, NAME)
+    other = open_workshop(workshop.path, clock=workshop.clock)
+    done(publish(other, version=draft.version, author=BY, reason="r"))
+    other.close()
+    with pytest.raises(StaleDraft, match="published as edition 17"):
+        publish(workshop, version=draft.version, author=BY, reason="r")
+    assert [each.number for each in list_editions(workshop)] == [17, 16]
+
+
 def test_an_edition_that_another_process_publishes_is_noticed(workshop: Workshop):
     assert running_edition(workshop).number == 16
     other = open_workshop(workshop.path, clock=workshop.clock)
@@ -275,7 +285,10 @@ def test_a_draft_with_a_new_part_that_is_built_needs_its_proof(workshop: Worksho
         workshop, (PutPart("OR46D", values={"state": "active"}),), version=draft.version, by=BY
     )
     assert active.draft is not None
+    assert active.draft.findings == ()
     refused = publish(workshop, version=active.draft.version, **given)
+    assert isinstance(refused, Refused)
+    assert refused.findings == in_the_way(workshop, active.draft)
     assert set(codes(refused)) == {"data.unproved", "data.unmeasured"}
     again = put_house(workshop, "tension.goal_percent", 4.0, version=active.draft.version, by=BY)
     waiting = change(
