@@ -250,3 +250,31 @@ def test_a_list_of_edits_that_is_none_says_what_is_wanted(document: object, at: 
     assert edits == ()
     assert (findings[0].code, findings[0].at) == ("data.edit-form", at)
     assert says in findings[0].says
+
+
+def test_many_whole_parts_at_once_come_out_as_one_after_the_other():
+    texts = {"parts/washers.toml": PARTS, "parts/drivers.toml": ""}
+    edits: list[Edit] = [
+        PutPart("A", "washers", {"x": 2.0}, whole=True),
+        PutPart("D", "washers", {"x": 3.0, "s.t": 1}, whole=True),
+        PutPart("E", "washers", {"x": 4.0}, whole=True),
+        PutPart("E", "drivers", {"x": 5.0}, whole=True),
+        PutPart("A", "washers", {"x": 6.0}, whole=True),
+        PutPart("B", "washers", {"y": 7}),
+    ]
+    together, trouble = amended(texts, edits)
+    assert trouble == ()
+    one_by_one = texts
+    for edit in edits:
+        one_by_one, trouble = amended(one_by_one, [edit])
+        assert trouble == ()
+    assert together == one_by_one
+    assert tables_in(together["parts/washers.toml"])["D"] == {"x": 3.0, "s": {"t": 1}}
+
+
+def test_of_many_parts_each_code_that_is_none_is_told_at_its_place():
+    codes = ("A", "b c", "D", "", "E")
+    edits = [PutPart(code, "washers", {"x": 1}, whole=True) for code in codes]
+    texts, trouble = amended({"parts/washers.toml": ""}, edits)
+    assert [each.at for each in trouble] == ["/1/part", "/3/part"]
+    assert texts == {"parts/washers.toml": ""}

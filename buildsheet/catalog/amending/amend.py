@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 from typing import Any, Final
 
 from buildsheet.catalog.amending.edits import (
@@ -21,6 +22,7 @@ from buildsheet.catalog.amending.tables import (
     tables_in,
     with_rule,
     with_table,
+    with_tables,
     with_value,
     without_rule,
     without_table,
@@ -52,9 +54,9 @@ def amended(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], tuple[
     """The texts after all edits, in their order; or the texts as they were, and a finding for every
     edit that names something that is not there. Whether the outcome is sound is not asked."""
     done, faults = dict(texts), []
-    for place, edit in enumerate(edits):
+    for place, run in _runs(edits):
         try:
-            name, text = _made(done, edit)
+            name, text = _made(done, run[0]) if len(run) == 1 else _put_parts(done, run)
         except _Misfit as trouble:
             faults.append(misfit((place, *trouble.keys), trouble.says, trouble.code))
         except Unreadable as trouble:
@@ -76,6 +78,34 @@ def _is_text(text: str) -> bool:
     except UnicodeEncodeError:
         return False
     return True
+
+
+def _runs(edits: Sequence[Edit]) -> Iterator[tuple[int, list[Edit]]]:
+    """The edits with the place of each; those that put whole parts of one kind after each other stand
+    together, because the file is then read and written once."""
+    place = 0
+    for _, run in groupby(enumerate(edits), key=_alike):
+        together = [edit for _, edit in run]
+        yield place, together
+        place += len(together)
+
+
+def _alike(numbered: tuple[int, Edit]) -> str | int:
+    """The kind of a whole part; for any other edit something that no other one has."""
+    place, edit = numbered
+    if not isinstance(edit, PutPart) or not edit.whole or edit.clone_of is not None:
+        return place
+    if edit.kind in KINDS and _NAME.fullmatch(edit.code):
+        return str(edit.kind)
+    return place
+
+
+def _put_parts(texts: Texts, run: Sequence[Edit]) -> tuple[str, str]:
+    """Whole parts of one kind, all known to be such."""
+    puts = [edit for edit in run if isinstance(edit, PutPart)]
+    name = file_of(str(puts[0].kind))
+    tables = {edit.code: _merged({}, edit.values) for edit in puts}
+    return name, with_tables(texts.get(name, ""), tables)
 
 
 def _made(texts: Texts, edit: Edit) -> tuple[str, str]:
