@@ -138,6 +138,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Every finding is one reason; clear them all and publish again.",
         ),
         Kind(
+            "part-refused",
+            422,
+            "The part of an order breaks the form",
+            "Every finding names a member and what is wanted there; members may be left out.",
+        ),
+        Kind(
             "key-reused",
             422,
             "The Idempotency-Key belongs to another request",
@@ -263,12 +269,12 @@ def _nothing() -> tuple[Finding, ...]:
 
 
 def _too_large() -> tuple[Finding, ...]:
-    says = f"The body is larger than {MOST_BYTES} bytes; no order is."
+    says = f"The body is larger than {MOST_BYTES} bytes; nothing that is sent here is."
     need = {"most_bytes": MOST_BYTES}
     return (found("order.too-large", "block", "", says, need=need, edition=None),)
 
 
 def _media_type() -> tuple[Finding, ...]:
     given = request.mimetype[:60]
-    says = f"The body came as {given or 'nothing in particular'}; an order is application/json."
+    says = f"The body came as {given or 'nothing in particular'}; application/json is wanted."
     return (recorded("order.media-type", "", says, edition=None),)
