@@ -68,7 +68,8 @@ class MergedTable:
 
 def merge(lengths: Sequence[int], factors: Iterable[Scoped]) -> Merged:
     """The space of choices with so many values each, under these factors, over classes."""
-    tables = _one_a_scope(_needed_axes(scope, table) for scope, table in factors)
+    tables = _one_a_scope(_in_order(scope, table) for scope, table in factors)
+    tables = _one_a_scope(_needed_axes(scope, table) for scope, table in tables)
     alive, tables = _living(lengths, tables)
     if not all(places.any() for places in alive):
         return _empty(lengths)
@@ -78,7 +79,7 @@ def merge(lengths: Sequence[int], factors: Iterable[Scoped]) -> Merged:
         of_all = np.full(len(living), DEAD, dtype=np.intp)
         of_all[living] = of_living
         classes.append(of_all)
-    tables = _one_a_scope(_needed_axes(scope, table) for scope, table in tables)
+    tables = _one_a_scope(_long_axes(scope, table) for scope, table in tables)
     constant = prod(int(table) for scope, table in tables if not scope)
     return Merged(
         tuple(classes),
@@ -94,12 +95,16 @@ def _empty(lengths: Sequence[int]) -> Merged:
     return Merged(classes, (1,) * len(classes), (), 0)
 
 
-def _needed_axes(scope: Scope, table: Table) -> Scoped:
-    """Scope in rising order, without the choices that the table does not depend on."""
+def _in_order(scope: Scope, table: Table) -> Scoped:
+    """Scope in rising order."""
     order = sorted(range(len(scope)), key=scope.__getitem__)
-    table = table.transpose(order)
+    return tuple(scope[axis] for axis in order), table.transpose(order)
+
+
+def _needed_axes(scope: Scope, table: Table) -> Scoped:
+    """Without the choices that the table does not depend on."""
     kept: list[int] = []
-    for var in (scope[place] for place in order):
+    for var in scope:
         axis = len(kept)
         first = table[(slice(None),) * axis + (slice(0, 1),)]
         if table.shape[axis] and bool((table == first).all()):
@@ -107,6 +112,12 @@ def _needed_axes(scope: Scope, table: Table) -> Scoped:
         else:
             kept.append(var)
     return tuple(kept), table
+
+
+def _long_axes(scope: Scope, table: Table) -> Scoped:
+    """Without the choices of one class."""
+    kept = tuple(var for var, length in zip(scope, table.shape, strict=True) if length > 1)
+    return kept, table.squeeze() if len(kept) < len(scope) else table
 
 
 def _one_a_scope(tables: Iterable[Scoped]) -> list[Scoped]:

@@ -100,21 +100,17 @@ def plan_of(
     first: frozenset[int] = frozenset(),
     *,
     passes: int = 1,
-    limited: bool = True,
 ) -> Plan:
     """The cheapest of a few orders, split as far as memory asks.
 
     ``first`` are eliminated before all others and are never split. The plan will be gone through in
-    so many ``passes``. Not ``limited``: the plan as it is, whatever memory it would take. Otherwise
-    raises `CannotCount` where even splitting leaves a table above `MOST_ENTRIES` or asks for more
-    work than `MOST_WORK`.
+    so many ``passes``. Raises `CannotCount` where even splitting leaves a table above `MOST_ENTRIES`
+    or asks for more work than `MOST_WORK`.
     """
     held = sizes
     split: tuple[int, ...] = ()
     times = passes
     plan = _best(held, scopes, first)
-    if not limited:
-        return plan
     while plan.largest > MOST_ENTRIES:
         best: tuple[int, int, Plan] | None = None
         for var in {*_largest_scope(plan)} - first - {*split}:

@@ -42,7 +42,7 @@ def split_plan(
     held = sizes
     branches: list[Branch] = [{}]
     split: tuple[int, ...] = ()
-    tables = _tables(plan_of(sizes, scopes, first, limited=False))
+    tables = _tables(quick_plan(sizes, scopes, first))
     now = _cost(tables, _sizes(sizes, {})[None])
     while now > OVERHEAD * len(branches) * 2:
         best: tuple[float, int, Tables] | None = None
