@@ -15,6 +15,7 @@ from buildsheet.documents.codes import DOCUMENT_CODES
 from buildsheet.findings import SEVERITIES, Value
 from buildsheet.orders.codes import CODES, CodeEntry
 from buildsheet.plan.wheel_file import WHEEL_FILE_CODES
+from buildsheet.space.choices.codes import CHOICE_CODES
 
 
 @lru_cache(maxsize=1)
@@ -27,6 +28,7 @@ def finding_codes() -> tuple[dict[str, Value], ...]:
         **DOCUMENT_CODES,
         **BENCH_CODES,
         **CODES,
+        **CHOICE_CODES,
         **RECORD_CODES,
         **DESK_CODES,
         **FAULT_CODES,

@@ -1,6 +1,7 @@
 """The command line: one command for each thing the workshop does, under the same names.
 
-``order``    check, sheet      ``demo``   a fresh workshop with its orders     ``serve``  the service
+``order``    check, sheet      ``choices``  what may still be chosen
+``demo``   a fresh workshop with its orders     ``serve``  the service
 ``wheel``    bare dimensions   ``catalog``  the product manager's desk
 ``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
 
@@ -25,8 +26,13 @@ commands = Commands(
         "demo": "buildsheet.cli.demo:demo",
         "check": "buildsheet.cli.order:check",
         "sheet": "buildsheet.cli.order:sheet",
+        "choices": "buildsheet.cli.choices:choices",
         "wheel": "buildsheet.cli.wheel:wheel",
         "catalog": "buildsheet.cli.catalog:catalog",
+        "gauge": "buildsheet.cli.gauge:gauge",
+        "record": "buildsheet.cli.record:record",
+        "verify": "buildsheet.cli.record:verify",
+        "recall": "buildsheet.cli.record:recall",
         "serve": "buildsheet.cli.serve:serve",
     },
 )

@@ -36,7 +36,7 @@ TAKE_NOTHING = {"listFindingCodes", "health", "listEditions", "showDraft", "list
 # `/orders/check` judges documents: one that breaks the form is answered with findings, not refused.
 JUDGES = {"/orders/check"}
 # What the description cannot express (which parts fit together) refuses documents that it allows.
-KNOWS_MORE = {"/orders"}
+KNOWS_MORE = {"/orders", "/choices"}
 
 
 @pytest.fixture(scope="module")

@@ -32,7 +32,7 @@ class Choices:
     value to all members that such an order asks for. Every value of the list of every undecided place
     stands once in ``open``, where it leads on, or in ``closed``. ``forced`` are places where all those
     orders agree; ``assumed`` is what was put in for members without a list. Where ``ways`` is 0,
-    ``findings`` say why and what to change.
+    ``findings`` say why and what to change; ``broken``: they are faults of the part's form.
     """
 
     edition: int
@@ -42,6 +42,7 @@ class Choices:
     forced: Mapping[str, Value]
     assumed: Mapping[str, Value]
     findings: tuple[Finding, ...]
+    broken: bool = False
 
     def as_json(self) -> dict[str, Value]:
         """The document of the interfaces."""

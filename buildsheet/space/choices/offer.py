@@ -31,7 +31,7 @@ def choices_posted(raw: bytes, edition: Edition) -> Choices:
 
 def _choices(part: Part, edition: Edition) -> Choices:
     if part.faults:
-        return Choices(edition.number, 0, {}, {}, {}, {}, _placed(part.faults, edition))
+        return Choices(edition.number, 0, {}, {}, {}, {}, _placed(part.faults, edition), True)
     assortment = assortment_of(edition)
     counts = count_ways(assortment, part)
     if counts.total == 0:

@@ -38,7 +38,7 @@ def add_routes(blueprint: Blueprint) -> None:
 def check_order() -> Response:
     """Every finding and the plans; stores nothing."""
     checked = check_posted(workshop_here(), order_body())
-    return _unreadable(checked.findings) or json_answer(compact(checked.as_json()))
+    return unreadable(checked.findings) or json_answer(compact(checked.as_json()))
 
 
 def take_posted() -> Response:
@@ -56,7 +56,7 @@ def take_posted() -> Response:
         return problem(slug, took.findings[0].says, took.findings)
     blocks = sum(finding.blocks for finding in took.findings)
     detail = f"{blocks} {'finding stands' if blocks == 1 else 'findings stand'} in the way."
-    return _unreadable(took.findings) or problem("order-refused", detail, took.findings)
+    return unreadable(took.findings) or problem("order-refused", detail, took.findings)
 
 
 def list_of_orders() -> Response:
@@ -77,7 +77,8 @@ def order(order_id: str) -> Response:
     return json_answer(compact(view.as_json()))
 
 
-def _unreadable(findings: tuple[Finding, ...]) -> Response | None:
+def unreadable(findings: tuple[Finding, ...]) -> Response | None:
+    """The refusal of a body that is no document at all; None for one that is."""
     for finding in findings:
         if finding.code in UNREADABLE:
             return problem(UNREADABLE[finding.code], finding.says, findings)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildsheet.orders.document import Order
-from buildsheet.web.openapi import bench_routes, catalog_routes, shapes
+from buildsheet.web.openapi import bench_routes, catalog_routes, choices_routes, shapes
 from buildsheet.web.openapi.route import Route, in_path, in_query
 
 _SERIAL = in_path("serial", "A wheel's serial, such as W26-00017-F.")
@@ -154,6 +154,7 @@ ROUTES: tuple[Route, ...] = (
             503: ("It cannot: the database cannot be written.", shapes.HealthAnswer),
         },
     ),
+    *choices_routes.ROUTES,
     *catalog_routes.ROUTES,
     *bench_routes.ROUTES,
 )
