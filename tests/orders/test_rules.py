@@ -10,9 +10,12 @@ import pytest
 
 from buildsheet.actions.finding_codes import finding_codes
 from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.rules.facts import declared
 from buildsheet.catalog.rules.rule import Rule
 from buildsheet.orders.check import Checked
-from buildsheet.orders.checks.rule_members import members_read, members_told, ways_of
+from buildsheet.orders.checks.rule_members import members_of, members_read, members_told, ways_of
+from buildsheet.orders.checks.rules import beside
+from buildsheet.orders.posted import Posted
 from tests.orders.workshop import (
     ABSENT,
     Document,
@@ -398,3 +401,45 @@ def test_the_same_order_is_answered_in_the_same_words_every_time(name: str):
     ]
     first, second = (checked(example(name), *rules) for _ in range(2))
     assert first.as_json() == second.as_json()
+
+
+def _only(document: Document, members: frozenset[str]) -> Document:
+    """The order with these members alone, beside two wheels of which nothing else is said."""
+    part: Document = {"kind": "set", "front": {"rim": None}, "rear": {"rim": None}}
+    for member in members:
+        wheel, own = ("rear", member[6:]) if member.startswith("other:") else ("front", member)
+        of_order = own.split("/", 1)[0] in ("kind", "market", "use", "finish")
+        names = own.split("/") if of_order else [wheel, *own.split("/")]
+        standing: Any = document
+        for name in names:
+            standing = standing.get(name) if isinstance(standing, dict) else None
+        if standing is not None:
+            part = put(part, {"/" + "/".join(names): standing})
+    return part
+
+
+@pytest.mark.parametrize("build", [disc_set, straight_pull_set, rim_brake_set, gravel_set])
+def test_every_fact_follows_from_the_members_that_it_is_said_to_depend_on(build: Any):
+    document = put(
+        build(),
+        {
+            "/front/washer": "W05",
+            "/use/salt": True,
+            "/use/front_rotor_mm": 160,
+            "/use/rear_rotor_mm": 140,
+            "/finish/rear_decal_colour": "EMBER",
+        },
+    )
+
+    def facts_of(given: Document) -> Any:
+        front, rear = Posted(given, demo()).pair or pytest.fail("no pair")
+        return beside(front.planned_facts, rear.facts)
+
+    whole = facts_of(document)
+    for name in declared("set"):
+        members = members_of(frozenset({name}), "set")
+        alone = facts_of(_only(document, members))
+        if name.startswith("spoke.") and "spoke" not in whole.parts:
+            continue
+        assert alone.get(name) == whole.get(name), (name, members)
+    assert {"plan.mass_g", "wheel.erd_mm", "use.rotor_mm", "other.rim.code"} <= set(whole)
