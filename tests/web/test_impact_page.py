@@ -1,0 +1,94 @@
+"""The impact and the lengths on pages say what is counted, and a faulty draft is not counted."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from flask.testing import FlaskClient
+
+from buildsheet.actions.desk.draft import begin, put_part
+from buildsheet.actions.desk.impact import draft_impact
+from buildsheet.actions.desk.part_in_draft import values_in
+from buildsheet.actions.desk.show_lengths import known_lengths
+from buildsheet.actions.desk.standing import Draft
+from buildsheet.actions.editions import running_edition
+from buildsheet.actions.take_order import take_order
+from buildsheet.actions.workshop import Workshop
+from buildsheet.web.pages.catalog.said import grouped
+from tests.workshops import example, raw
+
+ANNA = "A. Example"
+
+
+@pytest.fixture
+def draft(workshop: Workshop) -> Draft:
+    """A draft that lowers a limit and takes a drilling away, beside an open order."""
+    took = take_order(workshop, raw(example("D-1001")))
+    assert took.outcome == "taken"
+    begun = begin(workshop, ANNA)
+    rim = values_in(begun.texts, "rims", "OR33D")
+    hub = values_in(begun.texts, "hubs", "KR1")
+    assert rim is not None
+    assert hub is not None
+    rim |= {"spoke_limit_n": 1200.0}
+    changed = put_part(workshop, "rims", "OR33D", rim, version=begun.version, by=ANNA)
+    hub |= {"holes": [24]}
+    return put_part(workshop, "hubs", "KR1", hub, version=changed.version, by=ANNA)
+
+
+def test_the_impact_page_says_what_is_counted(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    found = draft_impact(workshop).impact
+    assert found is not None
+    page = client.get("/catalog/draft/impact").text
+    counts = found.configurations
+    for count in (counts.old, counts.new, counts.disappear, counts.change):
+        assert f'<td class="number">{grouped(count)}</td>' in page
+    assert len(found.orders) == 1
+    assert "D-1001 of shop-a" in page
+    assert f'<strong class="flag">{found.orders[0].proposal}</strong>' in page
+    # The bars are on one scale: the longest is the largest count.
+    widths = [float(each) for each in re.findall(r'<rect width="([0-9.]+)" height="6"', page)]
+    assert max(widths) == 100.0
+    assert all(0.0 <= each <= 100.0 for each in widths)
+    assert "limit, N: 1250 → <strong>1200</strong>" in page
+
+
+def test_an_untouched_draft_alters_nothing(client: FlaskClient, workshop: Workshop):
+    begin(workshop, ANNA)
+    assert "would alter nothing" in client.get("/catalog/draft/impact").text
+
+
+def test_a_faulty_draft_is_not_counted(client: FlaskClient, workshop: Workshop, draft: Draft):
+    rim = values_in(draft.texts, "rims", "OR33D")
+    assert rim is not None
+    put_part(
+        workshop,
+        "rims",
+        "OR33D",
+        {**rim, "seat_diameter_mm": 57.36},
+        version=draft.version,
+        by=ANNA,
+    )
+    assert "counted when none is left" in client.get("/catalog/draft/impact").text
+    assert "planned when none is left" in client.get("/catalog/lengths?of=draft").text
+
+
+def test_the_lengths_page_says_what_is_planned(client: FlaskClient, workshop: Workshop):
+    lengths = known_lengths(running_edition(workshop))
+    page = client.get("/catalog/lengths").text
+    for spoke, plan in lengths.plan.types.items():
+        assert f"<strong>{len(plan.lengths)}</strong> lengths of {spoke}" in page
+        dead = " ".join(str(each) for each in lengths.shelves[spoke].dead_mm)
+        assert dead in page
+    assert page.count("<svg xmlns") == len(lengths.plan.types)
+
+
+def test_the_lengths_of_a_draft_stand_beside_those_in_force(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    page = client.get("/catalog/lengths?of=draft").text
+    assert "for draft 17" in page
+    assert "New with the draft, mm" in page
