@@ -72,7 +72,7 @@ def main() -> None:
 
     def facts_anew() -> None:
         wheel.__dict__.pop("facts", None)
-        assert wheel.facts
+        assert wheel.facts is not None
 
     print(f"facts of one wheel        {each_us(facts_anew):8.1f} us")
     for name in ("D-1001", "D-1005"):
