@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -247,3 +248,39 @@ def test_the_demo_has_a_rule_of_every_scope():
     assert {each.scope for each in rules} == {"part", "wheel", "set", "order"}
     marks = ("read", "second-hand", "memory", "no source", "proposal")
     assert all(each.source.endswith(marks) for each in rules), "every source says how sure it is"
+
+
+HOSTILE_KEYS = {
+    "an example that goes deep": "accepts = [{ rim = { a = { b = { c = { d = { e = 1 } } } } } }]",
+    "an example of tables": "accepts = [{ rim = [{ a = 1 }] }]",
+    "an example without a name": 'accepts = [{ "" = 1 }]',
+    "an example that is no table": "accepts = [1, 2]",
+    "an empty example": "accepts = [{}]",
+    "a long name of a fact": f'accepts = [{{ "{"k" * 5000}" = 1 }}]',
+    "a list as a condition": 'needs = ["true"]',
+    "a table as a sentence": "says = { rim = 1 }",
+    "a sentence of braces": f'says = "{"{" * 200}"',
+    "a sentence of odd characters": 'says = "\\u2028 {rim.code}"',
+    "a key with a pointer in it": '"a/b~c" = 1',
+    "a date": "until = 2031-01-01",
+    "a number without end": "until = 1e400",
+}
+
+
+@pytest.mark.parametrize("line", HOSTILE_KEYS.values(), ids=HOSTILE_KEYS.keys())
+def test_a_hostile_key_of_a_rule_is_refused_with_faults_that_can_be_shown(line: str):
+    key = line.split(" = ", 1)[0]
+    kept = [each for each in toml().splitlines() if not each.startswith(f"{key} =")]
+    faults = faults_of("\n".join([*kept, line]))
+    for fault in faults:
+        assert fault.at.startswith(f"/{FILE}")
+        assert json.dumps(fault.as_json(), allow_nan=False)
+        assert len(fault.says) < 1000
+        assert "\n" not in fault.says
+
+
+def test_the_same_faults_come_in_the_same_order():
+    texts = [toml(id=name, needs="rim.nothing == 1", at="nowhere") for name in ("b", "a", "c")]
+    first, second = faults_of(*texts), faults_of(*texts)
+    assert first == second
+    assert [each.at for each in first] == sorted(each.at for each in first)
