@@ -11,7 +11,7 @@ from buildsheet.catalog.faults import Place, fault, listed, nearest, plain
 from buildsheet.catalog.tables.columns import Column, Keys
 from buildsheet.catalog.tables.commas import grid_of
 from buildsheet.catalog.tables.entries import Marks, Misread, read_cell
-from buildsheet.catalog.tables.grid import MOST_BYTES, Cells, Grid
+from buildsheet.catalog.tables.grid import MOST_BYTES, MOST_ROWS, Cells, Grid
 from buildsheet.catalog.tables.headers import ABOUT, kind_of, read_headers, title_of
 from buildsheet.catalog.tables.workbook import grids_of
 from buildsheet.findings import Finding, Value
@@ -70,6 +70,9 @@ def _read(grids: tuple[Grid, ...], kind: str | None) -> Imported:
     marks = Marks()
     first: dict[str, Place] = {}
     filled = [each for each in grids if each.rows and each.title != ABOUT]
+    if sum(len(each.rows) for each in filled) > MOST_ROWS:
+        says = f"has more than {MOST_ROWS} rows in all its sheets; import it in pieces."
+        return Imported((), (fault("data.unreadable", Place("the file"), says),))
     for grid in filled:
         here = kind if kind and len(filled) == 1 else kind_of(grid.title)
         if here is None:

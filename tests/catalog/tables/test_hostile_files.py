@@ -181,3 +181,9 @@ def test_a_code_that_is_no_code_is_put_nowhere():
     assert found.texts == demo_texts()
     places = {each.at for each in found.findings}
     assert places == {f"/Washers!A{row}" for row in range(2, len(codes) + 2)}
+
+
+def test_the_rows_of_all_sheets_count_together():
+    rows = [["code"], *([f"X{number}"] for number in range(MOST_ROWS // 2))]
+    found = read_table("parts.xlsx", workbook({"Rims": rows, "Hubs": rows}))
+    assert "rows in all its sheets; import it in pieces" in the_only(found.findings).says
