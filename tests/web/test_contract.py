@@ -31,7 +31,15 @@ BOUNDED = settings(
     suppress_health_check=list(HealthCheck),
 )
 
-TAKE_NOTHING = {"listFindingCodes", "health", "listEditions", "showDraft", "listGauges"}
+TAKE_NOTHING = {
+    "listFindingCodes",
+    "health",
+    "listEditions",
+    "showDraft",
+    "listGauges",
+    "showImpact",
+    "planPrograms",
+}
 
 # `/orders/check` judges documents: one that breaks the form is answered with findings, not refused.
 JUDGES = {"/orders/check"}

@@ -25,6 +25,7 @@ from buildsheet.space.lengths.shelves import (
 )
 from buildsheet.space.lengths.wanted import free_grids, grids, wanted_in
 from buildsheet.space.lengths.windows import WheelWant
+from buildsheet.space.remembered import remembered
 
 ORDER_POINT: Final = (
     "wheels in stock x (most pieces that one wheel takes of the length, left and right together "
@@ -45,6 +46,7 @@ class Lengths:
     shelves: Mapping[str, Shelf]
     shares: Mapping[str, float] | None
     rims: tuple[RimAdds, ...]
+    wheels_in_stock: int
     wants: tuple[WheelWant, ...]
 
     def chart(self, spoke: str) -> str:
@@ -87,7 +89,7 @@ class Lengths:
                 "sides": each.sides,
                 "builds": each.builds,
                 "alone": each.alone,
-                "order_point": each.order_point,
+                "order_point": self.wheels_in_stock * each.order_point,
                 "stocked": each.length_mm in seen.stocked_mm,
             }
             for each in plan.lengths
@@ -126,13 +128,7 @@ def plan_lengths(
     builds_of(edition, progress=progress)
     wants = wanted_in(edition)
     grid = free_grids(edition) if free else grids(edition)
-    plan = length_plan(
-        wants,
-        grid,
-        edition.house.length,
-        spares=edition.house.pair.spares_per_length,
-        wheels_in_stock=wheels_in_stock,
-    )
+    plan = _free_plan(edition) if free else _plan(edition)
     windows = windows_by_type(wants, grid)
     stocked = {spoke: _stocked(edition, spoke, stock) for spoke in plan.types}
     planned = {spoke: each.lengths_mm for spoke, each in plan.types.items()}
@@ -142,8 +138,24 @@ def plan_lengths(
         {spoke: shelf(spoke, planned[spoke], stocked[spoke], windows[spoke]) for spoke in planned},
         None if stock is None else share_served(wants, grid, stocked),
         tuple(rim_adds(rim, wants, grid, planned) for rim in sorted({each.rim for each in wants})),
+        wheels_in_stock,
         wants,
     )
+
+
+@remembered
+def _plan(edition: Edition) -> LengthPlan:
+    return _planned(edition, grids(edition))
+
+
+@remembered
+def _free_plan(edition: Edition) -> LengthPlan:
+    return _planned(edition, free_grids(edition))
+
+
+def _planned(edition: Edition, grid: Mapping[str, range]) -> LengthPlan:
+    house = edition.house
+    return length_plan(wanted_in(edition), grid, house.length, spares=house.pair.spares_per_length)
 
 
 def plan_programs(edition: Edition, within_deg: float | None = None) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from buildsheet.actions.answers import API
-from buildsheet.web.api import bench, catalog, choices, orders, service, wheels
+from buildsheet.web.api import bench, catalog, choices, impact, orders, service, wheels
 
 blueprint = Blueprint("api", __name__, url_prefix=API)
 
@@ -13,6 +13,7 @@ orders.add_routes(blueprint)
 choices.add_routes(blueprint)
 wheels.add_routes(blueprint)
 catalog.add_routes(blueprint)
+impact.add_routes(blueprint)
 bench.add_routes(blueprint)
 service.add_routes(blueprint)
 

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from buildsheet.orders.document import Order
-from buildsheet.web.openapi import bench_routes, catalog_routes, choices_routes, shapes
+from buildsheet.web.openapi import (
+    bench_routes,
+    catalog_routes,
+    choices_routes,
+    impact_routes,
+    shapes,
+)
 from buildsheet.web.openapi.route import Route, in_path, in_query
 
 _SERIAL = in_path("serial", "A wheel's serial, such as W26-00017-F.")
@@ -156,5 +162,6 @@ ROUTES: tuple[Route, ...] = (
     ),
     *choices_routes.ROUTES,
     *catalog_routes.ROUTES,
+    *impact_routes.ROUTES,
     *bench_routes.ROUTES,
 )
