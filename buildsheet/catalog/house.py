@@ -232,7 +232,7 @@ class House(HouseTable):
     """The whole house file."""
 
     workshop: Annotated[Line, Field(min_length=1, max_length=80)]
-    edition: Annotated[int, Field(ge=1)]
+    edition: Annotated[int, Field(ge=1, le=999_999)]
     starts: Moment
     lacing: LacingHouse
     fit: FitHouse

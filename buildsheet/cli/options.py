@@ -25,6 +25,8 @@ database = click.option(
     help=f"The workshop file (else ${DATABASE_VARIABLE}, else var/workshop.db).",
 )
 
+edition_number = click.IntRange(1, 999_999)
+
 file_argument = click.argument("file", metavar="FILE")
 
 

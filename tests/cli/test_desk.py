@@ -141,3 +141,23 @@ def test_a_catalog_that_is_loaded_already_is_no_draft(desk):
     assert desk("draft", "--json").json == {"draft": None}
     texts, _ = read_texts(demo_directory())
     assert texts
+
+
+@pytest.mark.parametrize("number", ["0", "x", "1" + "0" * 30])
+def test_a_number_that_no_edition_has_is_wrong_use(desk, tmp_path: Path, number: str):
+    for words in (
+        ("editions", number),
+        ("roll-back", number, *SIGNED),
+        ("export", tmp_path / "out", "--edition", number),
+        ("draft", "--discard", "--version", number),
+    ):
+        answer = desk(*words)
+        assert answer.code == 2
+        assert "Invalid value" in answer.err
+
+
+def test_an_edition_number_beyond_all_editions_is_a_fault(desk, edits):
+    answer = desk("change", edits({"house": "edition", "value": 10**30}), "--json")
+    assert answer.code == 1
+    assert [each["at"] for each in answer.json["draft"]["findings"]] == ["/house.toml/edition"]
+    assert desk("publish", *SIGNED).code == 1

@@ -15,7 +15,7 @@ from buildsheet.errors import WorldError
 
 
 @click.command()
-@click.argument("number", metavar="[N]", required=False, type=click.IntRange(min=1))
+@click.argument("number", metavar="[N]", required=False, type=options.edition_number)
 @options.database
 @options.as_json
 def editions(number: int | None, database: Path | None, as_json: bool) -> None:

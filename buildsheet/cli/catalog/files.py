@@ -60,7 +60,7 @@ def load(
 @click.command()
 @click.argument("directory", metavar="DIR", type=click.Path(path_type=Path))
 @click.option(
-    "--edition", "number", type=click.IntRange(min=1), help="Another than the running one."
+    "--edition", "number", type=options.edition_number, help="Another than the running one."
 )
 @click.option("--draft", "is_draft", is_flag=True, help="The files of the draft instead.")
 @options.database

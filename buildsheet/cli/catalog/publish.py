@@ -60,7 +60,7 @@ def publish(
 
 
 @click.command("roll-back")
-@click.argument("number", metavar="N", type=click.IntRange(min=1))
+@click.argument("number", metavar="N", type=options.edition_number)
 @_signed
 @options.database
 @options.as_json

@@ -33,7 +33,7 @@ version = click.option(
     "--version",
     "version",
     metavar="N",
-    type=click.IntRange(min=1),
+    type=click.IntRange(1, 999_999_999),
     help="The version of the draft that this was made from; refused where it has changed since.",
 )
 
