@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.catalog_files import demo_directory
 from buildsheet.actions.earlier import Took
 from buildsheet.actions.load_catalog import Loaded, load_catalog
@@ -66,6 +67,25 @@ def fresh_workshop(directory: Path) -> Workshop:
 def load_demo_catalog(workshop: Workshop) -> Loaded:
     """The catalog that comes with the program, loaded."""
     return load_catalog(workshop, demo_directory())
+
+
+def hang_gauges(workshop: Workshop, examples: Path) -> int:
+    """The example gauges on the wall, each checked this morning; how many calibration tables they have.
+
+    Raises WorldError where an example cannot be read.
+    """
+    tables = 0
+    for file in sorted((examples / "bench" / "gauges").glob("*.json")):
+        try:
+            loaded = json.loads(file.read_text(encoding="utf-8"))
+        except (OSError, ValueError) as trouble:
+            raise WorldError(f"{file}: {trouble}") from trouble
+        for table in loaded:
+            add_table(workshop, json.dumps(table).encode())
+            tables += 1
+        check = {"gauge": file.stem, "good": True, "by": "demo"}
+        check_gauge(workshop, json.dumps(check).encode())
+    return tables
 
 
 def take_examples(workshop: Workshop, examples: Path) -> Iterator[DemoOrder]:

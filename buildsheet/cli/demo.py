@@ -37,6 +37,7 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
         SHEETS,
         examples_directory,
         fresh_workshop,
+        hang_gauges,
         load_demo_catalog,
         take_examples,
     )
@@ -52,6 +53,7 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
         edition = loaded.edition
         if not as_json:
             click.echo(f"{edition.house.workshop}, edition {edition.number}\n")
+        hang_gauges(workshop, examples_directory())
         done: list[dict[str, Any]] = []
         for each in take_examples(workshop, examples_directory()):
             told = _told(each)
