@@ -2,7 +2,8 @@
 
 A 64-bit float holds every whole number up to 2^53, and float tables are multiplied by the machine's
 fastest routines. So: where no number on the way can exceed 2^53 (a bound that is proved before the
-work starts), tables are plain. Above that, the same work is done several times, each time with the
+work starts), tables are plain. Where one could, they are plain and watched: often none does. Where
+one did, the same work is done several times, each time with the
 remainders by another prime below 2^20, and the remainders are joined to the one number that has them
 all (the Chinese remainder theorem): exact at any size.
 """
@@ -34,6 +35,25 @@ class Plain:
 
     def settle(self, table: Floats) -> Floats:
         """The table itself."""
+        return table
+
+
+class Exceeded(ArithmeticError):
+    """A number on the way is above 2^53."""
+
+
+@dataclass(frozen=True)
+class Watched(Plain):
+    """Numbers as they are, though nothing is proved beforehand: every table is looked at.
+
+    Terms are never negative and rounding keeps order, so what is truly 2^53 or more is computed as no
+    less, in whatever order it is added up: a table whose largest entry is below is exact.
+    """
+
+    def settle(self, table: Floats) -> Floats:
+        """The table itself; raises `Exceeded`."""
+        if table.size and table.max() >= EXACT:
+            raise Exceeded
         return table
 
 

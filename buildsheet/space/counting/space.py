@@ -230,14 +230,29 @@ class Space:
             [table.most for table in merged.tables],
             merged.constant,
         )
-        rings = arithmetic.rings(limit)
-        results = [self._pass(plan, question, ring) for ring in rings]
+        rings, results = self._passes(plan, question, limit)
         (count,) = arithmetic.joined(rings, [np.atleast_1d(total) for total, _ in results])
         ways: dict[int, Wholes] = {}
         for var in question.wanted:
             numbers = arithmetic.joined(rings, [through[var] for _, through in results])
             ways[var] = np.array(numbers, dtype=np.int64 if limit < arithmetic.EXACT else object)
         return count, ways
+
+    def _passes(
+        self, plan: Plan, question: _Question, limit: int
+    ) -> tuple[Sequence[Ring], list[tuple[Floats, Mapping[int, Floats]]]]:
+        """The rings that were needed and what each found: one, where no number proves too large."""
+        merged = self._merged
+        given = [merged.constant, *(table.most for table in merged.tables)]
+        given += [part.total for part in question.parts]
+        if limit >= arithmetic.EXACT > max(given):
+            try:
+                watched = arithmetic.Watched()
+                return (watched,), [self._pass(plan, question, watched)]
+            except arithmetic.Exceeded:
+                pass
+        rings = arithmetic.rings(limit)
+        return rings, [self._pass(plan, question, ring) for ring in rings]
 
     def _pass(
         self, plan: Plan, question: _Question, ring: Ring

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildsheet.errors import CannotCount
-from buildsheet.space.counting import Choice, Factor, Space, ordering, splitting
+from buildsheet.space.counting import Choice, Factor, Space, arithmetic, ordering, splitting
 from tests.space.counting.spaces import (
     Asked,
     Small,
@@ -171,3 +171,16 @@ def test_a_space_that_is_split_for_the_memorys_sake_counts_the_same(question: As
         assert exists, "only or-ed choices cannot be split"
     else:
         assert split == walked_ways(small, held, exists)
+
+
+@settings(max_examples=300)
+@given(asked(), st.integers(2, 200))
+def test_numbers_that_prove_too_large_on_the_way_are_counted_another_way(
+    question: Asked, most: int
+):
+    """As if floats were exact up to ``most`` only."""
+    small, held, exists = question.small, question.held, question.exists
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(arithmetic, "EXACT", most)
+        found = dict(small.space().ways(held, exists=exists))
+    assert found == walked_ways(small, held, exists)
