@@ -124,9 +124,8 @@ def _scope(found: object) -> Scope | None:
 
 def _place(rule: Rule, place: Place) -> Iterator[Finding]:
     """``at`` is a member that the scope has; a part rule reads one kind and points at it."""
-    members: tuple[str, ...] = (*WHEEL_MEMBERS, *ORDER_MEMBERS)
-    if rule.scope == "order":
-        members = ORDER_MEMBERS
+    # A rule that is asked of two wheels points into each: two findings at one place would be one.
+    members: tuple[str, ...] = ORDER_MEMBERS if rule.scope == "order" else WHEEL_MEMBERS
     if rule.scope == "part":
         kinds = sorted({root_of(name) for name in reads(rule)})
         if len(kinds) != 1:

@@ -85,6 +85,7 @@ def test_a_rule_without_an_id_is_told_by_its_row():
         ({"priority": 5}, "data.unknown-key", f"/{FILE}/tried/priority"),
         ({"at": "rims"}, "data.unknown-word", f"/{FILE}/tried/at"),
         ({"at": "other.rim"}, "data.unknown-word", f"/{FILE}/tried/at"),
+        ({"at": "use/rider_kg"}, "data.unknown-word", f"/{FILE}/tried/at"),
     ],
 )
 def test_a_key_out_of_form_is_told_at_its_place(keys: dict[str, Any], code: str, at: str):
