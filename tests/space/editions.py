@@ -8,7 +8,9 @@ from functools import lru_cache
 from typing import Any
 
 from buildsheet.actions.catalog_files import demo_directory, read_directory
+from buildsheet.catalog.digest import digest
 from buildsheet.catalog.edition import KINDS, Edition
+from buildsheet.catalog.rules.rule import Rule
 
 
 @lru_cache(maxsize=1)
@@ -22,7 +24,32 @@ def numbered(edition: Edition, number: int) -> Edition:
     """The same under another number, with the digest that belongs to what it says."""
     house = edition.house.model_copy(update={"edition": number})
     tables = {kind: getattr(edition, kind) for kind in KINDS}
-    return replace(edition, number=number, house=house, digest=f"{number}-{hash(str(tables))}")
+    said = {"house": house, **tables, "rules": edition.rules}
+    return replace(edition, number=number, house=house, digest=digest(said))
+
+
+def with_rule(
+    edition: Edition, name: str, *, scope: str, needs: str, at: str, **more: Any
+) -> Edition:
+    """A next edition with one more rule; its examples are not run."""
+    rule = Rule.model_validate(
+        {
+            "id": name,
+            "scope": scope,
+            "needs": needs,
+            "at": at,
+            "severity": "block",
+            "says": "Invented for a test.",
+            "reason": "Invented for a test.",
+            "source": "invented",
+            "owner": "tests",
+            "accepts": ({"position": "front"},),
+            "refuses": ({"position": "rear"},),
+            **more,
+        }
+    )
+    rules = dict(sorted({**edition.rules, name: rule}.items()))
+    return numbered(replace(edition, rules=rules), edition.number + 1)
 
 
 def with_part(edition: Edition, kind: str, code: str, **values: Any) -> Edition:
@@ -59,4 +86,4 @@ def small(
         parts = getattr(edition, kind)
         edition = with_parts(edition, kind, {code: parts[code] for code in parts if code in codes})
     programs = {code: each for code, each in edition.programs.items() if each.rim in rims}
-    return with_parts(edition, "programs", programs)
+    return numbered(with_parts(edition, "programs", programs), edition.number)
