@@ -96,3 +96,13 @@ def test_a_file_that_is_none_and_a_kind_that_is_none_are_said(catalog, tmp_path:
     assert catalog("import", path).code == 1
     assert catalog("import", path, "--kind", "rims").code == 0
     assert catalog("import", tmp_path / "nowhere.csv").code == 2
+
+
+def test_the_example_with_decimal_commas_changes_two_of_its_three_rims(catalog):
+    example = Path(__file__).parents[2] / "examples" / "tables" / "rims.csv"
+    found = catalog("import", example, "--json").json
+    assert (found["ok"], found["unchanged"]) == (True, 1)
+    assert [(each["code"], each["what"]) for each in found["changes"]] == [
+        ("OR33D", "changed"),
+        ("OR58D", "changed"),
+    ]

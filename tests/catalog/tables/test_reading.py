@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import io
+import re
+import zipfile
 from datetime import date, datetime
 from typing import Any
 
@@ -11,7 +14,7 @@ from buildsheet.catalog.codes import FAULT_CODES
 from buildsheet.catalog.edition import KINDS
 from buildsheet.catalog.tables.columns import columns_of
 from buildsheet.catalog.tables.reading import read_table
-from tests.catalog.tables.sheets import commas, imported, the_only, workbook
+from tests.catalog.tables.sheets import commas, imported, repacked, the_only, workbook
 
 
 def rim(*cells: tuple[str, Any]) -> dict[str, list[list[Any]]]:
@@ -230,3 +233,45 @@ def test_a_workbook_of_one_sheet_may_be_named_too():
     data = workbook({"Sheet1": [["code"], ["OR1"]]})
     assert read_table("x.xlsx", data, "rims").rows[0].kind == "rims"
     assert len(read_table("x.xlsx", data).findings) == 1
+
+
+def test_shared_texts_rich_texts_and_dates_by_their_format_are_read_as_other_programs_write_them():
+    main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    with zipfile.ZipFile(io.BytesIO(workbook({"Rims": [["code"]]}))) as archive:
+        types, styles = archive.read("[Content_Types].xml"), archive.read("xl/styles.xml")
+    shared = (
+        f'<sst xmlns="{main}"><si><t>code</t></si><si><t>name</t></si><si><t>0012</t></si>'
+        "<si><r><t>On</t></r><r><rPr><b/></rPr><t>drel</t></r></si></sst>"
+    )
+    part = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
+    override = f'<Override PartName="/xl/sharedStrings.xml" ContentType="{part}"/></Types>'
+    types = re.sub(rb"<Override[^>]*sharedStrings[^>]*/>", b"", types)
+    sheet = (
+        f'<worksheet xmlns="{main}"><sheetData>'
+        '<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c></row>'
+        '<row r="2"><c r="A2" t="s"><v>2</v></c><c r="B2" t="s"><v>3</v></c></row>'
+        '<row r="4"><c r="A4" s="1"><v>48000</v></c><c r="B4" t="str"><f>A1</f><v>x</v></c></row>'
+        "</sheetData></worksheet>"
+    )
+    dated = re.sub(
+        rb"<cellXfs.*</cellXfs>",
+        b'<cellXfs count="2"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/>'
+        b'<xf numFmtId="14" fontId="0" fillId="0" borderId="0"/></cellXfs>',
+        styles,
+    )
+    data = repacked(
+        workbook({"Rims": [["code"]]}),
+        {
+            "[Content_Types].xml": types.replace(b"</Types>", override.encode()),
+            "xl/sharedStrings.xml": shared.encode(),
+            "xl/styles.xml": dated,
+            "xl/worksheets/sheet1.xml": sheet.encode(),
+        },
+    )
+    found = read_table("x.xlsx", data)
+    assert [(row.code, row.values["name",]) for row in found.rows] == [("0012", "Ondrel")]
+    assert [(each.at, each.code) for each in found.findings] == [
+        ("/Rims!A4", "data.retyped"),
+        ("/Rims!B4", "data.formula"),
+    ]
+    assert "became a date, 2031-06-01" in found.findings[0].says
