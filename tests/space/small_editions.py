@@ -145,7 +145,7 @@ def decals(edition: Edition) -> list[str]:
 @lru_cache(maxsize=64)
 def _widths_mm(of: tuple[tuple[float | None, float | None, float], ...]) -> list[float]:
     ends = {end for low, high, _ in of for end in (low, high) if end is not None}
-    return sorted({15.0, 120.0, 30.0, *ends, *(inner + 5.0 for _, _, inner in of)})
+    return sorted({15.0, 120.0, 30.0, 30.25, 34.0, *ends, *(inner + 5.0 for _, _, inner in of)})
 
 
 def uses(edition: Edition) -> list[Document]:
