@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import io
 import itertools
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,8 +14,10 @@ import openpyxl
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from buildsheet.actions.desk.draft import begin, discard, put_part, the_draft
+from buildsheet.actions.desk.choose import choose
+from buildsheet.actions.desk.draft import begin, discard, drop_part, put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import copy_of, values_in
+from buildsheet.actions.desk.show_lengths import known_lengths
 from buildsheet.actions.editions import running_edition
 from tests.browser.conftest import Served
 from tests.browser.looking import faults, fits, page, troubles
@@ -22,6 +25,13 @@ from tests.browser.looking import faults, fits, page, troubles
 __all__ = ["page"]
 
 ANNA, BERT = "A. Example", "B. Example"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def counted(served: Served) -> None:
+    """The wheels of the demo catalog, found once: what a first reader of a page would wait for."""
+    known_lengths(running_edition(served.workshop))
+    choose(served.workshop, {})
 
 
 @pytest.fixture
@@ -70,6 +80,11 @@ READ = [
     "/catalog/rules",
     "/catalog/rules/few-spokes-heavy-rider",
     "/catalog/facts",
+    "/catalog/house",
+    "/catalog/lengths",
+    "/catalog/choose",
+    '/catalog/choose?/kind="front"&/use/brake="disc"&/use/class=1',
+    '/catalog/choose?/kind="front"&/use/brake="disc"&/front/rim="OR38R"',
     "/catalog/editions",
     "/catalog/editions/16",
     "/catalog/draft",
@@ -95,7 +110,10 @@ DRAFTED = [
     "/catalog/draft/rules",
     "/catalog/draft/rules/_new",
     "/catalog/draft/rules/few-spokes-heavy-rider",
+    "/catalog/draft/house",
     "/catalog/draft/import",
+    "/catalog/draft/impact",
+    "/catalog/lengths?of=draft",
     "/catalog/draft/publish",
 ]
 
@@ -106,6 +124,45 @@ def test_every_page_of_a_draft_is_readable_and_quiet(page: Page, drafted: Served
     page.goto(drafted.address + path)
     looks_right(page)
     assert heard == []
+
+
+def test_the_impact_of_a_sound_draft_is_readable(page: Page, drafted: Served):
+    draft = the_draft(drafted.workshop)
+    assert draft is not None
+    drop_part(drafted.workshop, "OR50D", version=draft.version, by=ANNA)
+    heard = troubles(page)
+    page.goto(f"{drafted.address}/catalog/draft/impact")
+    looks_right(page)
+    assert "D-1001" in page.locator("main").inner_text()
+    bar = page.locator(".bars rect").first
+    assert bar.evaluate("bar => bar.getBoundingClientRect().width") > 50
+    assert heard == []
+
+
+def test_an_order_is_picked_step_by_step_without_scripts(chromium: Browser, desk: Served):
+    context = chromium.new_context(
+        java_script_enabled=False, viewport={"width": 390, "height": 800}
+    )
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    page.goto(f"{desk.address}/catalog/choose")
+    page.get_by_role("button", name="a front wheel").click()
+    for _ in range(40):
+        offers = page.locator(".offers").first.get_by_role("button")
+        if not offers.count():
+            break
+        offers.first.click()
+    order = page.get_by_label("The order as JSON")
+    text = json.loads(order.input_value())
+    text["number"] = "P-1"
+    text["use"] |= {"rider_kg": 20, "bike_kg": 3, "luggage_kg": 0}
+    order.fill(json.dumps(text))
+    page.get_by_role("button", name="Check", exact=True).click()
+    assert page.locator("#verdict").inner_text() in (
+        "Can be built",
+        "Can be built after a named release",
+    )
+    context.close()
 
 
 def test_the_drawing_follows_what_is_typed(page: Page, drafted: Served):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from collections.abc import Mapping
 from html import unescape
@@ -424,3 +425,102 @@ def test_house_figures_are_looked_at_then_saved_together(
     )
     late = send(client, path, {**form, "length.aim_mm": ["0.2"], "_deed": ["save"]})
     assert late.status_code == 409
+
+
+def test_a_code_that_no_part_can_have_is_refused_before_it_is_saved(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/parts/washers/new"
+    for code in ("w9", "W/9", 'W"9', "W" * 30, "../W"):
+        form = {**filled(client.get(path).text), "_code": [code], "_deed": ["save"]}
+        page = send(client, path, form)
+        assert page.status_code == 422, code
+        assert "The code must be" in page.text
+    path = "/catalog/draft/rules/_new"
+    page = send(client, path, {**RULE, "_code": ["Light Spokes"], "_deed": ["save"]})
+    assert "The id must be in small letters" in page.text
+    assert now(workshop).version == draft.version
+
+
+def test_what_a_new_limit_has_to_prove_is_said_before_it_is_published(
+    client: FlaskClient, draft: Draft
+):
+    path = "/catalog/draft/parts/rims/OR33D"
+    changed = {"spoke_limit_n": ["1200"], "_deed": ["save"]}
+    send(client, path, {**filled(client.get(path).text), **changed})
+    page = client.get("/catalog/draft").text
+    assert "Still to be proved" in page
+    assert "spoke_limit_n" in page[page.index("Still to be proved") :]
+
+
+def test_a_draft_that_an_edition_has_overtaken_is_put_on_it(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    again = "/catalog/editions/16/again"
+    form = {**filled(client.get(again).text), "_by": [ANNA], "_reason": ["once more"]}
+    assert send(client, again, form).status_code == 303
+    page = client.get("/catalog/draft").text
+    assert "Edition 17 was published since this draft was begun" in page
+    assert "It is published when none is left" in client.get("/catalog/draft/publish").text
+    done = send(
+        client, "/catalog/draft/carry-over", {"_version": [str(draft.version)], "_by": [ANNA]}
+    )
+    assert done.status_code == 303
+    assert now(workshop).based_on == 17
+    assert "was published since" not in client.get("/catalog/draft").text
+
+
+GARBAGE = [
+    "",
+    " ",
+    "\x00",
+    "\u202e\ud7ff",
+    "<script>alert(1)</script>",
+    '"""',
+    "'''\n[x]",
+    "1" * 5000,
+    "1e999",
+    "-1",
+    "NaN",
+    "24 24 24",
+    "24;;,24",
+    "٣",
+    "{",
+    "[[rule]]",
+    "\\u0000",
+    "yes",
+    "active",
+    "🚲",
+]
+
+
+@pytest.mark.parametrize("kind", ["rims", "hubs", "spokes", "decals", "programs"])
+def test_no_form_breaks_on_what_is_typed_into_it(
+    client: FlaskClient, workshop: Workshop, draft: Draft, kind: str
+):
+    dice = random.Random(kind)
+    path = f"/catalog/draft/parts/{kind}/{next(iter(getattr(running_edition(workshop), kind)))}"
+    for _ in range(6):
+        form = filled(client.get(path).text)
+        for name in form:
+            if not name.startswith("_") and dice.random() < 0.4:
+                form[name] = [dice.choice(GARBAGE)]
+        form["_deed"] = [dice.choice(["look", "save"])]
+        page = send(client, path, form)
+        assert page.status_code in (200, 303, 422), form
+        assert "<script>alert" not in page.text
+        assert client.get("/catalog/draft").status_code == 200
+        assert client.get("/catalog/draft/parts").status_code == 200
+
+
+def test_no_rule_form_breaks_on_what_is_typed_into_it(client: FlaskClient, draft: Draft):
+    dice = random.Random(5)
+    for turn in range(10):
+        form = {**RULE, "_version": ["1"], "_code": [f"rule-{turn}"]}
+        for name in form:
+            if not name.startswith("_") and dice.random() < 0.5:
+                form[name] = [dice.choice(GARBAGE)]
+        form["_deed"] = ["save" if turn % 2 else "look"]
+        page = send(client, "/catalog/draft/rules/_new", form)
+        assert page.status_code in (200, 303, 409, 422), form
+        assert client.get("/catalog/draft/rules").status_code == 200

@@ -23,8 +23,10 @@ from buildsheet.actions.desk.draft import (
 )
 from buildsheet.actions.desk.part_in_draft import lines_in, named_by, values_in
 from buildsheet.actions.desk.people import NoName
+from buildsheet.actions.desk.rule_in_draft import rules_in_draft
 from buildsheet.actions.editions import running_edition
 from buildsheet.catalog.links import file_of
+from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
 from buildsheet.web.pages.catalog.marks import members
@@ -121,15 +123,27 @@ def _draft_page(problem: str = "", overtaken: Late | None = None, status: int = 
 def _faulty(draft: Draft) -> Iterator[Door]:
     """Where the faults of the draft are mended."""
     kinds = {file_of(kind): kind for kind in KIND_WORDS}
-    seen = set()
+    seen: set[Door] = set()
     for finding in draft.findings:
         place = members(finding.at)
-        kind = kinds.get("/".join(place[:2]))
-        if kind and len(place) > 2 and place[2] not in seen:
-            code = place[2]
-            seen.add(code)
-            if values_in(draft.texts, kind, code) is not None:
-                yield Door(url_for("pages.part_form", kind=kind, code=code), code)
+        door = _door(draft, place, kinds.get("/".join(place[:2])))
+        if door is not None and door not in seen:
+            seen.add(door)
+            yield door
+
+
+def _door(draft: Draft, place: tuple[str, ...], kind: str | None) -> Door | None:
+    """The form of the part, the rule or the house figures that a place is in; None for none of them."""
+    if place[:1] == (HOUSE_FILE,):
+        return Door(url_for("pages.house_form"), "the house figures")
+    if len(place) < 3:
+        return None
+    name = place[2]
+    if kind and values_in(draft.texts, kind, name) is not None:
+        return Door(url_for("pages.part_form", kind=kind, code=name), name)
+    if place[0] == "rules" and name in rules_in_draft(draft.texts):
+        return Door(url_for("pages.rule_form", name=name), name)
+    return None
 
 
 def draft_parts() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -143,6 +144,9 @@ def _code_problems(filled: Filled) -> list[str]:
         return []
     if not filled.code:
         return ["The code is missing."]
+    form = allowed_at(Part, ("code",))
+    if not re.fullmatch(form["pattern"], filled.code):
+        return [f"The code must be {form['description']}."]
     if values_in(filled.draft.texts, filled.kind, filled.code) is not None:
         return [f"{filled.code} is in the draft already: open it there, or choose another code."]
     return []

@@ -63,7 +63,8 @@ def parts_page() -> str:
 
 def part_page(kind: str, code: str) -> str:
     """One part with its figures."""
-    edition = running_edition(workshop_here())
+    workshop = workshop_here()
+    edition = running_edition(workshop)
     try:
         values = part_values(edition, kind, code)
     except KeyError:
@@ -78,4 +79,5 @@ def part_page(kind: str, code: str) -> str:
         value_at=value_at,
         drawn=query_of_values(kind, values),
         reading=rules_reading(edition, kind),
+        has_draft=the_draft(workshop) is not None,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -130,6 +131,9 @@ def _id_problems(filled: Filled) -> list[str]:
         return []
     if not filled.id:
         return ["The id is missing."]
+    form = allowed_at(Rule, ("id",))
+    if not re.fullmatch(form["pattern"], filled.id) or len(filled.id) > form["maxLength"]:
+        return [f"The id must be in {form['description']}."]
     if filled.id in rules_in_draft(filled.draft.texts):
         return [f"{filled.id} is in the draft already: open it there, or choose another id."]
     return []

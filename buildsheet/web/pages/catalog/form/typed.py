@@ -16,8 +16,8 @@ from buildsheet.web.pages.catalog.form.field import Field
 Texts = Mapping[str, Sequence[str]]
 """Name of an input -> what was sent under it, as often as it was sent."""
 
-_NUMBER: Final = re.compile(r"[+-]?\d+([.,]\d+)?([eE][+-]?\d{1,2})?")
-_WHOLE: Final = re.compile(r"[+-]?\d{1,12}")
+_NUMBER: Final = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]{1,2})?")
+_WHOLE: Final = re.compile(r"[+-]?[0-9]{1,12}")
 _BETWEEN: Final = {
     "whole": re.compile(r"[\s,;]+"),
     "line": re.compile(r"[\s,;]+"),
