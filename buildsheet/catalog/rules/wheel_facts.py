@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import Final, TypeVar
+from typing import Final
 
 from pydantic import BaseModel
 
@@ -21,7 +21,6 @@ from buildsheet.catalog.rules.facts import (
 )
 from buildsheet.catalog.rules.rule import Fact
 
-P = TypeVar("P", bound=Part)
 Crossings = tuple[int | None, int | None]
 """Left and right; None where the order does not say or the hub dictates."""
 
@@ -94,11 +93,6 @@ class Facts(Mapping[str, Fact]):
     def knows_part(self, name: str) -> bool:
         """Whether the part that a fact belongs to is there, so that only the part can be silent."""
         return self.parts.get(root_of(name)) is not None
-
-    def part(self, root: str, model: type[P]) -> P | None:
-        """The part at a root."""
-        found = self.parts.get(root)
-        return found if isinstance(found, model) else None
 
 
 @cache
