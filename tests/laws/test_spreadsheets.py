@@ -16,7 +16,7 @@ from buildsheet.catalog.links import file_of
 from buildsheet.catalog.parts import Part
 from buildsheet.catalog.reading import read_catalog
 from buildsheet.catalog.tables.comparing import compared
-from buildsheet.catalog.tables.quoting import is_ditto, neutral, restored
+from buildsheet.catalog.tables.quoting import is_ditto, neutral, restored, retyped
 from buildsheet.catalog.tables.reading import read_table
 from buildsheet.catalog.tables.writing import sheet_of
 from tests.catalog.demo_texts import demo_edition, demo_texts
@@ -122,6 +122,7 @@ def test_no_text_leaves_as_a_formula_and_every_text_comes_back(text: str):
     assert restored(cell) == text
     assert cell[0] not in "=+-@'\t\r"
     assert not is_ditto(cell)
+    assert not retyped(cell)
     assert cell.isprintable()
 
 

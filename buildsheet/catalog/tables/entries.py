@@ -10,7 +10,7 @@ from typing import Final
 from buildsheet.catalog.faults import nearest, said
 from buildsheet.catalog.tables.columns import Column, Form
 from buildsheet.catalog.tables.grid import Cell
-from buildsheet.catalog.tables.quoting import is_ditto, neutral, restored
+from buildsheet.catalog.tables.quoting import is_ditto, neutral, restored, retyped
 from buildsheet.catalog.typed import decimal_mark, typed_number
 from buildsheet.findings import Value
 
@@ -26,11 +26,6 @@ _SPACES: Final = re.compile(r"[\s;]+")
 _SPACES_AND_COMMAS: Final = re.compile(r"[\s,;]+")
 _SEMICOLONS: Final = re.compile(r"\s*[,;]\s*")
 _COMMA_AND_SPACE: Final = re.compile(r"\s*;\s*|,?\s+")
-_POWER: Final = re.compile(r"\d+([.,]\d+)?[eE]\+\d+", re.ASCII)
-_MONTH: Final = re.compile(
-    r"\d{1,4}[-. /](jan|feb|m[aä]r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])\w*\.?([-. /]\d{2,4})?",
-    re.IGNORECASE,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +79,14 @@ def _one(form: Form, cell: Cell, marks: Marks, where: str) -> Value | Misread:
 
 def _text(cell: Cell) -> str | Misread:
     if cell.holds == "text":
-        text = restored(str(cell.value))
-        if _POWER.fullmatch(text):
-            says = f"became a power of ten, {text}; format the column as text and type it again."
+        became = retyped(str(cell.value))
+        if became:
+            says = (
+                f"became {became}, {cell.shown.strip()}; format the column as text and type it again, or "
+                "put it in double quotes where it is meant."
+            )
             return Misread("data.retyped", says)
-        if _MONTH.fullmatch(text):
-            says = f"became a date, {text}; format the column as text and type it again."
-            return Misread("data.retyped", says)
-        return text
+        return restored(str(cell.value))
     what = "a number" if cell.holds == "number" else "true or false"
     says = (
         f"is {what}, {cell.shown}, in a column of text: zeros in front and more may be lost. Format the "

@@ -35,6 +35,27 @@ _ESCAPES: Final = re.compile(r"_x[0-9A-Fa-f]{4}_|x005F_", re.ASCII)
 """How workbooks spell characters by number; a text that looks like it would be changed."""
 
 
+_POWER: Final = re.compile(r"\d+([.,]\d+)?[eE]\+\d+", re.ASCII)
+_DATE: Final = re.compile(
+    r"\d{4}-\d{2}-\d{2}|\d{1,2}([./])\d{1,2}\1(\d{2}|\d{4})?"
+    r"|\d{1,4}[-. /]+(jan|feb|m[a\u00e4]r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])\w*\.?"
+    r"([-. /]+\d{2,4})?",
+    re.IGNORECASE,
+)
+
+
+def retyped(cell: str) -> str:
+    """What a text looks like that a spreadsheet has made of something else; '' for any other text.
+
+    >>> retyped("3-Dec"), retyped(" 2031-12-03 "), retyped("1.2E+11"), retyped("3-12"), retyped("OR33D")
+    ('a date', 'a date', 'a power of ten', '', '')
+    """
+    text = cell.strip()
+    if _POWER.fullmatch(text):
+        return "a power of ten"
+    return "a date" if _DATE.fullmatch(text) else ""
+
+
 def is_ditto(text: str) -> bool:
     """True for a cell that means 'as above'.
 
@@ -56,6 +77,7 @@ def neutral(text: str) -> str:
         and text[0] not in FORMULA_SIGNS + "'\""
         and text.isprintable()
         and not is_ditto(text)
+        and not retyped(text)
         and not _ESCAPES.search(text)
     )
     if plainly:
