@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.check import check
 from buildsheet.storage import events
-from tests.workshops import EXAMPLES, changed, counts, example, published, raw
+from tests.workshops import EXAMPLES, MORNING, changed, counts, example, published, raw
 
 
 def test_a_good_order_gets_numbers_wheels_sheets_and_an_event(workshop: Workshop):
@@ -162,6 +163,25 @@ def test_an_edition_published_during_the_check_is_the_one_that_counts(
 
     monkeypatch.setattr(taking, "check", publish_and_check)
     took = take_order(workshop, raw(example("D-1001")))
+    assert (took.outcome, took.edition) == ("taken", 17)
+
+
+def test_an_edition_that_starts_during_the_check_is_the_one_that_counts(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    texts = edition_texts(workshop)
+    published(workshop, texts, starts="2031-05-01T08:00:01Z")
+    now = [MORNING]
+    ticking = replace(workshop, clock=lambda: now[0])
+    checked = check
+
+    def check_until_it_starts(*given):
+        answer = checked(*given)
+        now[0] = MORNING + timedelta(seconds=1)
+        return answer
+
+    monkeypatch.setattr(taking, "check", check_until_it_starts)
+    took = take_order(ticking, raw(example("D-1001")))
     assert (took.outcome, took.edition) == ("taken", 17)
 
 

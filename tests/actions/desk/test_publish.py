@@ -26,6 +26,9 @@ from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.catalog.amending.edits import PutHouse, PutPart
 from buildsheet.catalog.differences import differences
+from buildsheet.catalog.reading import read_catalog
+from buildsheet.storage import editions
+from buildsheet.storage.editions import StoredEdition
 from tests.workshops import answer_of, counts, example, raw
 
 BY = "A. Author"
@@ -275,6 +278,25 @@ def test_the_first_edition_of_an_empty_file_is_published_at_once(empty_workshop:
     assert view is not None
     assert view.differences is None
     assert show_edition(empty_workshop, 17) is None
+
+
+def test_an_edition_that_an_older_version_loaded_has_no_paper_and_is_shown_all_the_same(
+    empty_workshop: Workshop,
+):
+    texts, _ = read_texts(demo_directory())
+    edition, _ = read_catalog(texts)
+    assert edition is not None
+    with empty_workshop.database.writing() as section:
+        row = StoredEdition(16, edition.digest, edition.house.starts, "2030-01-01T00:00:00.000Z")
+        editions.insert(section, row, texts)
+    view = show_edition(empty_workshop, 16)
+    assert view is not None
+    assert (view.line.paper, view.before, view.as_json()["author"]) == (None, None, None)
+    draft = drafted(empty_workshop, NAME)
+    done(publish(empty_workshop, version=draft.version, author=BY, reason="r"))
+    newest = show_edition(empty_workshop, 17)
+    assert newest is not None
+    assert newest.before == 16
 
 
 def test_a_draft_with_a_new_part_that_is_built_needs_its_proof(workshop: Workshop):
