@@ -1,81 +1,108 @@
-"""How many wheels the demo workshop can build, counted by judging them one by one."""
+"""How many wheels the demo workshop can build: the count beside a walk that judges them one by one."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import product
 from typing import Any
 
-from buildsheet.actions.catalog_files import demo_directory, read_directory
+import pytest
+
 from buildsheet.catalog.edition import Edition
-from buildsheet.catalog.parts import Hub, Nipple, Rim
+from buildsheet.catalog.parts import Hub, Rim
 from buildsheet.orders.check import check_document
+from buildsheet.orders.judging import Judgement
+from buildsheet.orders.text import sift
+from buildsheet.space.count import count
+from tests.orders.workshop import demo
+
+Document = dict[str, Any]
 
 COMMON_SPACE = 7_000
 """Common figure for a workshop of this kind; common practice, no source."""
 
 
 def test_the_demo_space_exceeds_seven_thousand_buildable_wheels() -> None:
-    edition, findings = read_directory(demo_directory())
-    assert edition is not None, findings
+    counted = count(demo())
+    assert counted.buildable > COMMON_SPACE
+    assert counted.combinations > counted.buildable
+    assert counted.buildable == sum(counted.by_rim.values())
+    assert all(counted.by_rim.values())
+
+
+@pytest.mark.parametrize("code", ["OR38R", "OR58D"])
+def test_a_rim_s_count_is_that_of_a_walk_through_all_its_wheels(code: str) -> None:
+    """Every wheel of parts that meet at brake and hole count, under one use that suits it."""
+    assert count(demo()).by_rim[code] == walked(demo(), demo().rims[code])
+
+
+def test_the_walk_judges_as_check_does() -> None:
+    rim, hub = demo().rims["OR58D"], demo().hubs["KR4"]
+    for number, document in enumerate(wheels(demo(), rim, hub, 24)):
+        if number % 8 == 0:
+            judged = check_document(document, demo()).buildable
+            assert judged == is_buildable(document, demo())
+
+
+def walked(edition: Edition, rim: Rim) -> int:
+    """Wheels of this rim in all their colours and with every driver body; colours and driver bodies
+    change no dimension, so each is judged with the first of every kind and stands for all."""
     buildable = 0
-    for document in colourless_wheels(edition):
-        if check_document(document, edition).buildable:
-            nipple = edition.nipples[document[document["kind"]]["nipple"]]
-            buildable += len(nipple.colours) * decal_colours(edition, document)
-        if buildable > COMMON_SPACE:
-            return  # the rest would only make it more
-    raise AssertionError(f"only {buildable} buildable wheels")
+    for hub in edition.hubs.values():
+        for holes in sorted(set(rim.holes) & set(hub.holes)):
+            for document in wheels(edition, rim, hub, holes):
+                if is_buildable(document, edition):
+                    nipple = edition.nipples[document[hub.position]["nipple"]]
+                    bodies = len(hub.drivers) if hub.position == "rear" else 1
+                    buildable += len(nipple.colours) * bodies * decal_colours(edition, rim)
+    return buildable
 
 
-def decal_colours(edition: Edition, document: dict[str, Any]) -> int:
+def is_buildable(document: Document, edition: Edition) -> bool:
+    judged = Judgement(sift(document), edition)
+    return not any(raised.finding.blocks for raised, _ in judged.everything())
+
+
+def decal_colours(edition: Edition, rim: Rim) -> int:
     """In how many colours both hands of this rim's decal size are made."""
-    size = edition.rims[document[document["kind"]]["rim"]].decal_size
-    hands = {(each.colour, each.hand) for each in edition.decals.values() if each.size == size}
+    made = [each for each in edition.decals.values() if each.size == rim.decal_size]
+    hands = {(each.colour, each.hand) for each in made if each.state == "active"}
     return sum((colour, "right") in hands for colour, hand in hands if hand == "left")
 
 
-def colourless_wheels(edition: Edition) -> Iterator[dict[str, Any]]:
-    """One order for every wheel of parts that meet at brake and hole count, for a light rider; one
-    nipple colour and one decal colour each, since colours change no dimension."""
-    for rim in edition.rims.values():
-        for hub in edition.hubs.values():
-            if hub.brake != rim.brake:
-                continue
-            for holes in sorted(set(rim.holes) & set(hub.holes)):
-                for spoke, nipple, crossings in small_parts(edition, hub, rim, holes):
-                    yield order_for(rim, hub, holes, spoke, nipple, crossings)
-
-
-def small_parts(
-    edition: Edition, hub: Hub, rim: Rim, holes: int
-) -> Iterator[tuple[str, Nipple, int | None]]:
+def wheels(edition: Edition, rim: Rim, hub: Hub, holes: int) -> Iterator[Document]:
+    """One order for every wheel, each side's spokes and crossings by themselves."""
     head = "straight-pull" if hub.left_seats else "j-bend"
-    patterns: list[int | None] = [None] if hub.left_seats else [*hub.crossings]
-    if holes in hub.radial_holes:
-        patterns.append(0)
-    for spoke in edition.spokes.values():
-        for nipple in edition.nipples.values():
-            if spoke.head == head and nipple.kind in rim.drillings:
-                yield from ((spoke.code, nipple, pattern) for pattern in patterns)
+    spokes = [code for code, each in edition.spokes.items() if each.head == head]
+    nipples = [code for code, each in edition.nipples.items() if each.kind in rim.drillings]
+    released = [*hub.crossings, *((0,) if holes in hub.radial_holes else ())]
+    patterns = [None] if hub.left_seats else [*product(released, repeat=2)]
+    if hub.brake != rim.brake:
+        return
+    for left, right, nipple, washer, pattern in product(
+        spokes, spokes, nipples, (None, *edition.washers), patterns
+    ):
+        wheel: Document = {
+            "rim": rim.code,
+            "holes": holes,
+            "hub": hub.code,
+            "spoke": {"left": left, "right": right},
+            "nipple": nipple,
+            "nipple_colour": edition.nipples[nipple].colours[0],
+        }
+        if washer:
+            wheel["washer"] = washer
+        if pattern:
+            wheel["crossings"] = dict(zip(("left", "right"), pattern, strict=True))
+        yield order_for(edition, rim, hub, wheel)
 
 
-def order_for(
-    rim: Rim, hub: Hub, holes: int, spoke: str, nipple: Nipple, crossings: int | None
-) -> dict[str, Any]:
-    wheel: dict[str, Any] = {
-        "rim": rim.code,
-        "holes": holes,
-        "hub": hub.code,
-        "spoke": {"left": spoke, "right": spoke},
-        "nipple": nipple.code,
-        "nipple_colour": nipple.colours[0],
-    }
-    if crossings is not None:
-        wheel["crossings"] = {"left": crossings, "right": crossings}
-    use: dict[str, Any] = {
+def order_for(edition: Edition, rim: Rim, hub: Hub, wheel: Document) -> Document:
+    """A whole order for the lightest rider, with a use that these parts are made for."""
+    use: Document = {
         "class": 1,
-        "rider_kg": 62,
-        "bike_kg": 8,
+        "rider_kg": 20,
+        "bike_kg": 3,
         "luggage_kg": 0,
         "brake": rim.brake,
         "tyre_width_mm": max(30, rim.tyre_min_mm or 0),
@@ -85,8 +112,9 @@ def order_for(
     if hub.rotor_mount != "none":
         use["rotor_mount"] = hub.rotor_mount
     if hub.position == "rear":
-        wheel["driver"] = "B"
-        use["cassette"] = {"spline": "B", "smallest_sprocket": 11}
+        driver = edition.drivers[hub.drivers[0]]
+        wheel["driver"] = driver.code
+        use["cassette"] = {"spline": driver.spline, "smallest_sprocket": 16}
     return {
         "source": "count",
         "number": "N-1",
