@@ -58,6 +58,13 @@ DESK_CODES: Final[Mapping[str, CodeEntry]] = {
             _DESK,
         ),
         entry(
+            "data.nothing-changed",
+            "block",
+            "The edition in force says the same already.",
+            "A request that is sent twice must not publish twice.",
+            _DESK,
+        ),
+        entry(
             "data.starts-form",
             "block",
             "The start of an edition is no moment with a zone.",

@@ -123,6 +123,7 @@ def roll_back(
     starts: str | None = None,
 ) -> Published | Refused:
     """A new edition that says what edition ``to`` said. An open draft stays, and must be carried over.
+    Refused where the edition in force says the same already, unless it is to start at another moment.
 
     Raises KeyError for an unknown edition.
     """
@@ -138,7 +139,8 @@ def roll_back(
         edition: Edition | None = None
         if not _start_faults(workshop, section, start):
             texts, edition = _started(workshop, texts, start)
-        refused = _refusal(workshop, section, signed, start, before, edition, [])
+        findings = _nothing_changed(workshop, newest, start, before, edition)
+        refused = _refusal(workshop, section, signed, start, before, edition, findings)
         if refused is not None or edition is None:
             return refused or Refused(())
         paper = _paper(workshop, edition, signed, "rolled-back", newest.number, to)
@@ -265,6 +267,16 @@ def _outrun(based_on: int, newest: int) -> Finding:
     return desk_finding(
         "data.draft-outrun", "", says, have={"based_on": based_on}, need={"based_on": newest}
     )
+
+
+def _nothing_changed(
+    workshop: Workshop, newest: StoredEdition, start: str, before: Edition, edition: Edition | None
+) -> list[Finding]:
+    is_same = edition is not None and not differences(before, edition)
+    if not is_same or start != NOW or not has_come(newest.starts, workshop.clock()):
+        return []
+    says = f"Edition {newest.number} is in force and says the same."
+    return [desk_finding("data.nothing-changed", "", says, have={"edition": newest.number})]
 
 
 def _newest(section: Section) -> StoredEdition:

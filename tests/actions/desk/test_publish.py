@@ -221,13 +221,16 @@ def test_rolling_back_publishes_a_new_edition_that_says_the_same(workshop: Works
     assert (published.paper.based_on, published.paper.equal_to) == (17, 16)
     assert not differences(edition_numbered(workshop, 16), running_edition(workshop))
     assert published.differences
+    again = roll_back(workshop, 16, author=BY, approver="B", reason="sent twice")
+    assert codes(again) == ["data.nothing-changed"]
     with pytest.raises(KeyError):
         roll_back(workshop, 99, author=BY, reason="r")
 
 
 def test_a_draft_that_was_overtaken_is_carried_over_before_it_is_published(workshop: Workshop):
     draft = drafted(workshop, NAME)
-    done(roll_back(workshop, 16, author=BY, reason="to be sure"))
+    starts = "2031-05-01T07:00:00Z"
+    done(roll_back(workshop, 16, author=BY, reason="to be sure", starts=starts))
     refused = publish(workshop, version=draft.version, author=BY, reason="r")
     assert set(codes(refused)) == {"data.draft-outrun", "data.edition-frozen"}
     carried = carry_over(workshop, version=draft.version, by=BY)
