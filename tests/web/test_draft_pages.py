@@ -11,7 +11,7 @@ import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from buildsheet.actions.desk.draft import put_part, the_draft
+from buildsheet.actions.desk.draft import begin, put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import values_in
 from buildsheet.actions.desk.rule_in_draft import rules_in_draft
 from buildsheet.actions.desk.standing import Draft
@@ -456,17 +456,21 @@ def test_what_a_new_limit_has_to_prove_is_said_before_it_is_published(
 def test_a_draft_that_an_edition_has_overtaken_is_put_on_it(
     client: FlaskClient, workshop: Workshop, draft: Draft
 ):
+    path = "/catalog/draft/parts/rims/OR33D"
+    send(client, path, {**filled(client.get(path).text), "mass_g": ["396"], "_deed": ["save"]})
+    assert publish(client, _by=ANNA, _reason="weighed again").status_code == 303
+    begun = begin(workshop, ANNA)
     again = "/catalog/editions/16/again"
-    form = {**filled(client.get(again).text), "_by": [ANNA], "_reason": ["once more"]}
+    form = {**filled(client.get(again).text), "_by": [ANNA], "_reason": ["the scales were off"]}
     assert send(client, again, form).status_code == 303
     page = client.get("/catalog/draft").text
-    assert "Edition 17 was published since this draft was begun" in page
+    assert "Edition 18 was published since this draft was begun" in page
     assert "It is published when none is left" in client.get("/catalog/draft/publish").text
     done = send(
-        client, "/catalog/draft/carry-over", {"_version": [str(draft.version)], "_by": [ANNA]}
+        client, "/catalog/draft/carry-over", {"_version": [str(begun.version)], "_by": [ANNA]}
     )
     assert done.status_code == 303
-    assert now(workshop).based_on == 17
+    assert now(workshop).based_on == 18
     assert "was published since" not in client.get("/catalog/draft").text
 
 
@@ -524,3 +528,24 @@ def test_no_rule_form_breaks_on_what_is_typed_into_it(client: FlaskClient, draft
         page = send(client, "/catalog/draft/rules/_new", form)
         assert page.status_code in (200, 303, 409, 422), form
         assert client.get("/catalog/draft/rules").status_code == 200
+
+
+def test_an_expression_may_run_over_lines(client: FlaskClient, workshop: Workshop, draft: Draft):
+    path = "/catalog/draft/rules/_new"
+    needs = "use.system_kg <= 95.0 ||\r\n  spoke.section_mm2 > 2.5"
+    form = {**filled(client.get(path).text), **RULE, "needs": [needs], "_deed": ["save"]}
+    assert send(client, path, form).status_code == 303
+    saved = rules_in_draft(now(workshop).texts)["light-spokes-light-load"]
+    assert saved.values["needs"] == needs.replace("\r\n", "\n")
+    assert now(workshop).findings == ()
+
+
+def test_what_goes_without_saying_is_not_written_down(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/parts/rims/OR33D"
+    form = {**filled(client.get(path).text), "mass_g": ["396"], "_deed": ["save"]}
+    assert form["state"] == ["active"]
+    send(client, path, form)
+    before, after = draft.texts["parts/rims.toml"], now(workshop).texts["parts/rims.toml"]
+    assert after == before.replace("mass_g = 395.0", "mass_g = 396.0", 1)

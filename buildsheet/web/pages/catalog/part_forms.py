@@ -24,7 +24,7 @@ from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
 from buildsheet.web.pages.catalog.drawing import drawn_query
 from buildsheet.web.pages.catalog.form.fields import fields_of
 from buildsheet.web.pages.catalog.form.groups import groups_of
-from buildsheet.web.pages.catalog.form.typed import Texts, typed
+from buildsheet.web.pages.catalog.form.typed import Texts, typed, without_defaults
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS
 from buildsheet.web.pages.catalog.form.written import written
 from buildsheet.web.pages.catalog.marks import Marks, marks
@@ -101,15 +101,17 @@ def part_posted(kind: str, code: str) -> AnyResponse:
 
 def _posted(kind: str, code: str, *, is_new: bool) -> AnyResponse:
     draft = _draft_for(kind)
-    if not is_new and values_in(draft.texts, kind, code) is None:
+    there = values_in(draft.texts, kind, code)
+    if not is_new and there is None:
         abort(404)
     texts: Texts = dict(request.form.lists())
     read = typed(fields_of(kind), texts)
+    values = without_defaults(fields_of(kind), read.values, there or {})
     # Without the version it was made from, a form would go over what it never saw.
     version = request.form.get("_version", 0, type=int)
     like = request.form.get("_like", "")[:40]
     filled = Filled(
-        draft, kind, code, is_new, texts, read.values, version, like=like, unread=read.unread
+        draft, kind, code, is_new, texts, values, version, like=like, unread=read.unread
     )
     if request.form.get("_deed") != "save":
         return _page(replace(filled, looked=True))
@@ -117,13 +119,13 @@ def _posted(kind: str, code: str, *, is_new: bool) -> AnyResponse:
     if filled.problems:
         return _page(filled, 422)
     try:
-        put_part(workshop_here(), kind, code, read.values, version=version, by=typed_name())
+        put_part(workshop_here(), kind, code, values, version=version, by=typed_name())
     except StaleDraft as stale:
         # The page carries the version that is there now: who saves again has seen what clashes.
         draft = draft_here()
         there = values_in(draft.texts, kind, code)
         overtaken = replace(filled, draft=draft, version=draft.version)
-        return _page(replace(overtaken, late=late(stale, there, read.values)), 409)
+        return _page(replace(overtaken, late=late(stale, there, values)), 409)
     except EditRefused as refused:
         return _page(replace(filled, problems=tuple(each.says for each in refused.findings)), 422)
     done = redirect(url_for("pages.part_form", kind=kind, code=code, saved="yes"), 303)

@@ -142,7 +142,7 @@ def _id_problems(filled: Filled) -> list[str]:
 def _page(filled: Filled, status: int = 200) -> AnyResponse:
     name = filled.id or UNNAMED
     is_empty = filled.is_new and not filled.looked and not filled.problems
-    found = () if is_empty else look_at_rule(filled.draft.texts, name, filled.values)
+    found = () if is_empty else _found(filled, name)
     page = render_template(
         "catalog/rule_form.html",
         filled=filled,
@@ -157,6 +157,12 @@ def _page(filled: Filled, status: int = 200) -> AnyResponse:
         by=typed_name() or remembered_name(),
     )
     return make_response(page, status)
+
+
+def _found(filled: Filled, name: str) -> tuple[Finding, ...]:
+    """What is wrong with the rule; a key that could not be read is not also missing."""
+    found = look_at_rule(filled.draft.texts, name, filled.values)
+    return tuple(each for each in found if members(each.at)[-1] not in filled.unread)
 
 
 def _bad(filled: Filled, found: tuple[Finding, ...], name: str) -> Marks:

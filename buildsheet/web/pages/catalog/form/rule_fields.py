@@ -50,7 +50,7 @@ _WIDE: Final = frozenset({"says", "reason", "source"})
 def _field(key: str) -> Field:
     node = allowed_at(Rule, (key,))
     words = tuple(str(each) for each in node.get("enum", ()))
-    is_plain = key not in EXAMPLES and not words
+    is_plain = key not in (*EXAMPLES, "until") and not words
     return Field(
         key=key,
         label=_LABELS[key],

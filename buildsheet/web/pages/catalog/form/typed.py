@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from buildsheet.web.pages.catalog.form.field import Field
+from buildsheet.web.pages.catalog.form.written import as_text
 
 Texts = Mapping[str, Sequence[str]]
 """Name of an input -> what was sent under it, as often as it was sent."""
@@ -46,6 +47,19 @@ def typed(fields: Sequence[Field], texts: Texts) -> Typed:
         if value is not None:
             _put(values, field.path, value)
     return Typed(values, unread)
+
+
+def without_defaults(
+    fields: Sequence[Field], values: Mapping[str, Any], there: Mapping[str, Any]
+) -> dict[str, Any]:
+    """The values without those that an empty field stands for and that nobody has written down."""
+    bare = {
+        field.key
+        for field in fields
+        if field.default and field.key not in there
+        if as_text(values.get(field.key)) == field.default
+    }
+    return {key: value for key, value in values.items() if key not in bare}
 
 
 def _put(values: dict[str, Any], path: Sequence[str], value: object) -> None:
@@ -85,7 +99,9 @@ def _rows(field: Field, texts: Texts, unread: dict[str, str]) -> Iterator[dict[s
 
 
 def _one(texts: Texts, name: str) -> str:
-    return next(iter(texts.get(name, ())), "").strip()[:MOST_LETTERS]
+    text = next(iter(texts.get(name, ())), "")
+    # Browsers send line ends as CR LF.
+    return text.replace("\r\n", "\n").strip()[:MOST_LETTERS]
 
 
 def _read(shape: str, text: str, name: str, unread: dict[str, str]) -> Any:
