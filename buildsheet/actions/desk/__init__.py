@@ -3,6 +3,7 @@
 ``standing``  the open draft as it stands, its history, and who was quicker
 ``draft``     every way in which the draft changes
 ``publish``   the draft becomes an edition, whole or not at all; an older edition is taken up again
+``refusals``  what can stand against an edition: its content, its start, who signs it
 ``papers``    the editions with their papers and with what each changed
 ``codes``     findings that only the desk gives
 ``people``    names as they are typed

@@ -7,34 +7,32 @@ judged and written in one write section, so that a crash leaves the file as it w
 from __future__ import annotations
 
 import json
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Final
 
-from buildsheet.actions.desk.codes import desk_finding
 from buildsheet.actions.desk.draft import close
-from buildsheet.actions.desk.people import NoName, is_same_person, name_of
+from buildsheet.actions.desk.people import name_of
+from buildsheet.actions.desk.refusals import (
+    NOW,
+    Signed,
+    content_faults,
+    nothing_changed,
+    signature_faults,
+    start_faults,
+)
 from buildsheet.actions.desk.standing import Draft, draft_of, read_once, standing_at
-from buildsheet.actions.editions import has_come, in_force
+from buildsheet.actions.editions import has_come
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.catalog.amending.tables import with_value
 from buildsheet.catalog.differences import Differences, differences
 from buildsheet.catalog.edition import Edition
-from buildsheet.catalog.evidence import unproved
-from buildsheet.catalog.house import MOMENT
 from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.catalog.second_person import needs_second_person
 from buildsheet.errors import WorldError
-from buildsheet.findings import Change, Finding, in_stable_order
+from buildsheet.findings import Finding, in_stable_order
 from buildsheet.storage import editions, events
 from buildsheet.storage.database import Section
 from buildsheet.storage.editions import StoredEdition, StoredPaper
-
-RFC_3339: Final = re.compile(MOMENT)
-NOW: Final = ""
-"""Stands for a start that is the moment of publishing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,16 +55,6 @@ class Refused:
 
     findings: tuple[Finding, ...]
     second: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Signed:
-    """Who publishes and why, as typed."""
-
-    author: str
-    approver: str | None
-    reason: str
-    starts: str | None
 
 
 def publish(
@@ -92,8 +80,8 @@ def publish(
         before = _read(section, newest)
         start = (starts or "").strip() or _own_start(draft.edition, before)
         texts, edition = dict(draft.texts), draft.edition
-        findings = _content_faults(draft, newest, before)
-        if edition is not None and not _start_faults(workshop, section, start):
+        findings = content_faults(draft, newest, before)
+        if edition is not None and not start_faults(workshop, section, start):
             texts, edition = _started(workshop, texts, start)
         refused = _refusal(workshop, section, signed, start, before, edition, findings)
         if refused is not None or edition is None:
@@ -110,7 +98,7 @@ def in_the_way(workshop: Workshop, draft: Draft) -> tuple[Finding, ...]:
     overtaken it, and what its new and changed parts have yet to prove."""
     with workshop.database.reading() as section:
         newest = _newest(section)
-        return in_stable_order(_content_faults(draft, newest, _read(section, newest)))
+        return in_stable_order(content_faults(draft, newest, _read(section, newest)))
 
 
 def roll_back(
@@ -137,9 +125,9 @@ def roll_back(
         texts = editions.files(section, to)
         texts[HOUSE_FILE] = with_value(texts[HOUSE_FILE], "edition", newest.number + 1)
         edition: Edition | None = None
-        if not _start_faults(workshop, section, start):
+        if not start_faults(workshop, section, start):
             texts, edition = _started(workshop, texts, start)
-        findings = _nothing_changed(workshop, newest, start, before, edition)
+        findings = nothing_changed(workshop, newest, start, before, edition)
         refused = _refusal(workshop, section, signed, start, before, edition, findings)
         if refused is not None or edition is None:
             return refused or Refused(())
@@ -172,67 +160,11 @@ def _refusal(
     second = needs_second_person(differences(before, edition)) if edition else ()
     found = [
         *findings,
-        *_start_faults(workshop, section, start),
-        *_signature_faults(signed, second),
+        *start_faults(workshop, section, start),
+        *signature_faults(signed, second),
     ]
     blocking = [each for each in found if each.blocks]
     return Refused(in_stable_order(found), second) if blocking else None
-
-
-def _content_faults(draft: Draft, newest: StoredEdition, before: Edition) -> list[Finding]:
-    overtaken = [_outrun(draft.based_on, newest.number)] if draft.based_on != newest.number else []
-    return [*draft.findings, *overtaken, *_unproved(before, draft.edition)]
-
-
-def _signature_faults(signed: Signed, second: tuple[str, ...]) -> Iterator[Finding]:
-    try:
-        name_of(signed.author)
-    except NoName as missing:
-        yield desk_finding("data.author-missing", "/author", f"No author: {missing}.")
-    if not signed.reason.strip():
-        yield desk_finding("data.reason-missing", "/reason", "No reason is given.")
-    if not (signed.approver or "").strip():
-        if second:
-            says = f"A second person has to approve this: {' '.join(second)}"
-            yield desk_finding("data.second-person", "/approver", says, have={"count": len(second)})
-        return
-    try:
-        approver = name_of(signed.approver)
-    except NoName as missing:
-        yield desk_finding("data.second-person", "/approver", f"No approver: {missing}.")
-        return
-    if is_same_person(signed.author, approver):
-        says = f"{approver} is the author; a second person has to approve."
-        yield desk_finding("data.same-person", "/approver", says)
-
-
-def _start_faults(workshop: Workshop, section: Section, start: str) -> tuple[Finding, ...]:
-    """What speaks against a start: its form, or the edition that is in force already."""
-    if start == NOW:
-        return ()
-    try:
-        moment = datetime.fromisoformat(start) if RFC_3339.fullmatch(start) else None
-    except ValueError:
-        moment = None
-    if moment is None:
-        says = f"The start {start[:60]!r} is no moment with a zone, like 2031-05-01T06:00:00+02:00."
-        return (desk_finding("data.starts-form", "/starts", says),)
-    running = in_force(section, workshop.clock())
-    if running is None or not has_come(running.starts, workshop.clock()):
-        return ()
-    if moment >= datetime.fromisoformat(running.starts):
-        return ()
-    says = f"It would start before edition {running.number}, which started {running.starts}."
-    return (
-        desk_finding(
-            "data.starts-early",
-            "/starts",
-            says,
-            have={"starts": start},
-            need={"starts_from": running.starts},
-            try_=(Change("/starts", (running.starts,)),),
-        ),
-    )
 
 
 def _own_start(edition: Edition | None, before: Edition) -> str:
@@ -249,34 +181,6 @@ def _started(
     done = {**texts, HOUSE_FILE: with_value(texts[HOUSE_FILE], "starts", moment)}
     edition, _ = read_once(done)
     return done, edition
-
-
-def _unproved(before: Edition, edition: Edition | None) -> Iterator[Finding]:
-    """What new and changed parts have to prove."""
-    for change in differences(before, edition).parts if edition else ():
-        if change.what != "dropped":
-            part = getattr(edition, change.kind)[change.code]
-            yield from unproved(part, getattr(before, change.kind).get(change.code))
-
-
-def _outrun(based_on: int, newest: int) -> Finding:
-    says = (
-        f"Edition {newest} was published after this draft was begun on edition {based_on}. "
-        f"Put the draft on edition {newest}, look at its differences again, and publish then."
-    )
-    return desk_finding(
-        "data.draft-outrun", "", says, have={"based_on": based_on}, need={"based_on": newest}
-    )
-
-
-def _nothing_changed(
-    workshop: Workshop, newest: StoredEdition, start: str, before: Edition, edition: Edition | None
-) -> list[Finding]:
-    is_same = edition is not None and not differences(before, edition)
-    if not is_same or start != NOW or not has_come(newest.starts, workshop.clock()):
-        return []
-    says = f"Edition {newest.number} is in force and says the same."
-    return [desk_finding("data.nothing-changed", "", says, have={"edition": newest.number})]
 
 
 def _newest(section: Section) -> StoredEdition:
