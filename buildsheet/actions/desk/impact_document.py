@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, fields
 from typing import Any
 
+from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.space.builds import FigureRow
 from buildsheet.space.drilling import DrillingNeed
@@ -15,7 +16,10 @@ from buildsheet.space.impact.impact import Impact
 from buildsheet.space.impact.orders import Moved, WheelFigures
 from buildsheet.space.impact.proposals import Proposed
 from buildsheet.space.impact.shelves import Stranded
-from buildsheet.space.standing.parts import DeadPart, OnlyChoice
+from buildsheet.space.standing.contradictions import Contradiction, contradictions
+from buildsheet.space.standing.parts import DeadPart, OnlyChoice, dead_parts, only_choices
+from buildsheet.space.standing.rules import RuleStanding, idle_rules
+from buildsheet.space.standing.used import used
 
 Document = dict[str, Any]
 
@@ -49,6 +53,11 @@ def impact_document(impact: Impact) -> Document:
             "revived": list(map(_dead, impact.revived)),
             "only_choices": list(map(_only, impact.only)),
             "no_longer_only": list(map(_only, impact.freed)),
+        },
+        "rules": {
+            "idle": list(map(_rule, impact.idle)),
+            "no_longer_idle": list(map(_rule, impact.woken)),
+            "contradictions": list(map(_contradiction, impact.contradictions)),
         },
         "lengths": [
             {
@@ -163,6 +172,25 @@ def _only(choice: OnlyChoice) -> Document:
         "holes": choice.holes,
         "kind": choice.kind,
         "code": choice.code,
+    }
+
+
+def _rule(rule: RuleStanding) -> Document:
+    return {"id": rule.id, "standing": rule.standing, "says": rule.says}
+
+
+def _contradiction(each: Contradiction) -> Document:
+    return {"position": each.position, "rim": each.rim, "rules": list(each.rules)}
+
+
+def standing_document(edition: Edition) -> Document:
+    """Parts and rules that do nothing, in one edition as it is."""
+    return {
+        "edition": edition.number,
+        "dead_parts": list(map(_dead, dead_parts(edition, used(edition)))),
+        "only_choices": list(map(_only, only_choices(edition))),
+        "idle_rules": list(map(_rule, idle_rules(edition))),
+        "contradictions": list(map(_contradiction, contradictions(edition))),
     }
 
 

@@ -3,6 +3,7 @@
 ``files``     load, export, check        ``draft``    draft, change
 ``publish``   publish, roll-back         ``editions`` editions
 ``impact``    impact                     ``lengths``  lengths
+``standing``  standing
 ``table``     import, and the .xlsx of export
 ``count``     count
 ``told``      drafts and differences in words, and refusals that are no fault of the program
@@ -28,5 +29,6 @@ catalog = Commands(
         "editions": "buildsheet.cli.catalog.editions:editions",
         "impact": "buildsheet.cli.catalog.impact:impact",
         "lengths": "buildsheet.cli.catalog.lengths:lengths",
+        "standing": "buildsheet.cli.catalog.standing:standing",
     },
 )

@@ -62,7 +62,7 @@ def say_impact(document: dict[str, Any]) -> None:
     _say_configurations(document)
     _say_orders(document["orders"])
     _say_parts(document["parts"])
-    _say_rules(document.get("rules", {}))
+    say_rules(document["rules"]["idle"], document["rules"]["contradictions"])
     for each in document["lengths"]:
         before, after = each["fewest"]
         line = f"  {each['spoke']}: {before} lengths serve all, then {after}"
@@ -151,9 +151,15 @@ def _say_parts(parts: dict[str, Any]) -> None:
         )
 
 
-def _say_rules(rules: dict[str, Any]) -> None:
-    for each in rules.get("findings", ()):
-        click.echo(f"  rule {each['id']}: {each['says']}")
+def say_rules(idle: list[dict[str, Any]], contradictions: list[dict[str, Any]]) -> None:
+    """Rules that do nothing, and rules that leave nothing."""
+    for each in idle:
+        click.echo(f"  rule {each['id']} {each['says']}")
+    for each in contradictions:
+        click.echo(
+            f"  rules {' and '.join(each['rules'])} together leave no {each['position']} wheel "
+            f"of {each['rim']}"
+        )
 
 
 def say_drilling(need: dict[str, Any]) -> None:

@@ -19,7 +19,9 @@ from buildsheet.space.impact.orders import OpenOrder, Touched, touched
 from buildsheet.space.impact.proposals import Proposed, proposed
 from buildsheet.space.impact.shelves import Stranded, stranded
 from buildsheet.space.remembered import remembered
+from buildsheet.space.standing.contradictions import Contradiction, contradictions
 from buildsheet.space.standing.parts import DeadPart, OnlyChoice, dead_parts, only_choices
+from buildsheet.space.standing.rules import RuleStanding, idle_rules
 from buildsheet.space.standing.used import used
 from buildsheet.space.wheels import passing
 
@@ -31,9 +33,9 @@ class Impact:
     """What differs between an edition and the next.
 
     ``examples`` by ``appear``, ``disappear``, ``change``: wheels nearest to what is on order. ``dead``,
-    ``only`` and ``missing_decals`` hold what the new edition brings; ``revived`` and ``freed`` what it
-    takes away. ``drilling`` are kinds of drilled rim that need a program they did not need before, or
-    whose programs nobody uses any more.
+    ``only``, ``idle`` (rules), ``contradictions`` and ``missing_decals`` hold what the new edition
+    brings; ``revived``, ``freed`` and ``woken`` what it takes away. ``drilling`` are kinds of drilled
+    rim that need a program they did not need before, or whose programs nobody uses any more.
     """
 
     old: int
@@ -46,6 +48,9 @@ class Impact:
     revived: tuple[DeadPart, ...]
     only: tuple[OnlyChoice, ...]
     freed: tuple[OnlyChoice, ...]
+    idle: tuple[RuleStanding, ...]
+    woken: tuple[RuleStanding, ...]
+    contradictions: tuple[Contradiction, ...]
     lengths: tuple[LengthChange, ...]
     drilling: tuple[DrillingNeed, ...]
     missing_decals: tuple[MissingDecal, ...]
@@ -55,8 +60,12 @@ class Impact:
     def nothing(self) -> bool:
         """True where publishing would alter nothing that can be built, stocked or on order."""
         told = (self.orders, self.dead, self.revived, self.only, self.freed, self.lengths)
-        more = (self.drilling, self.missing_decals, self.configurations.wheels)
+        more = (self.drilling, self.missing_decals, self.configurations.wheels, *self._of_rules)
         return not any((*told, *more)) and all(each.before for each in self.stranded)
+
+    @property
+    def _of_rules(self) -> tuple[tuple[object, ...], ...]:
+        return self.idle, self.woken, self.contradictions
 
 
 def impact(
@@ -74,6 +83,7 @@ def impact(
     old_used, new_used = used(old), used(new)
     old_dead, new_dead = set(dead_parts(old, old_used)), set(dead_parts(new, new_used))
     old_only, new_only = set(only_choices(old)), set(only_choices(new))
+    old_idle, new_idle = set(idle_rules(old)), set(idle_rules(new))
     left = _rims_with_hubs(new)
     return Impact(
         old=old.number,
@@ -86,6 +96,9 @@ def impact(
         revived=tuple(sorted(old_dead - new_dead)),
         only=tuple(sorted(new_only - old_only)),
         freed=tuple(sorted(old_only - new_only)),
+        idle=tuple(sorted(new_idle - old_idle)),
+        woken=tuple(sorted(old_idle - new_idle)),
+        contradictions=tuple(sorted(set(contradictions(new)) - set(contradictions(old)))),
         lengths=length_changes(old, new),
         drilling=_drilling(old, new),
         missing_decals=tuple(sorted(set(missing_decals(new)) - set(missing_decals(old)))),

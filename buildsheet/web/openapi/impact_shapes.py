@@ -99,6 +99,30 @@ class PartsShape(Shape):
     no_longer_only: list[OnlyChoiceShape]
 
 
+class RuleStandingShape(Shape):
+    """A rule that does nothing, or too much."""
+
+    id: str
+    standing: Literal["never-asked", "never-fails", "always-fails", "never-judged"]
+    says: str
+
+
+class ContradictionShape(Shape):
+    """Rules that together leave no wheel of this rim, though each alone leaves some."""
+
+    position: Literal["front", "rear"]
+    rim: str
+    rules: list[str]
+
+
+class RulesShape(Shape):
+    """Rules that fall idle or start to work, and rules that contradict each other."""
+
+    idle: list[RuleStandingShape]
+    no_longer_idle: list[RuleStandingShape]
+    contradictions: list[ContradictionShape]
+
+
 class LengthChangeShape(Shape):
     """One spoke type: the fewest lengths before and after, lengths newly needed, lengths that die."""
 
@@ -163,6 +187,7 @@ class ImpactShape(Shape):
     examples: dict[str, list[ExampleShape]]
     orders: TouchedOrdersShape
     parts: PartsShape
+    rules: RulesShape
     lengths: list[LengthChangeShape]
     drilling: list[DrillingShape]
     missing_decals: list[MissingDecalShape]
