@@ -33,8 +33,8 @@ def test_no_check_accepts_a_wheel_with_the_dead_spoke():
     """Sound wheels from all over the small demo, with the blade on either side."""
     edition = small(demo())
     for position, builds in builds_of(edition).items():
-        assert len(builds) > BLADES_TRIED
-        for build in builds.builds[:: len(builds) // BLADES_TRIED]:
+        assert len(builds)
+        for build in builds.builds[:: len(builds) // BLADES_TRIED + 1]:
             for side in ("left", "right"):
                 wheel = build.members()
                 spoke: Any = wheel["spoke"]
