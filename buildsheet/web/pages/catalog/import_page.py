@@ -68,7 +68,7 @@ def import_posted() -> AnyResponse:
         upload = _upload()
     except RequestEntityTooLarge:
         says = f"The file has more than {MOST_BYTES // 1000} kB, the most that is read."
-        return _page(problem=says, status=413)
+        return _page(problem=says, by=remembered_name(), status=413)
     if upload is None:
         return _page(problem="No file was chosen.", status=422)
     if request.form.get("_deed") != "apply":
@@ -101,7 +101,8 @@ def _upload() -> Upload | None:
     kind = kind if kind in KIND_WORDS else None
     chosen = request.files.get("file")
     if chosen is not None and chosen.filename:
-        return Upload(chosen.filename[-LONGEST_FILE_NAME:], chosen.read(), kind)
+        with chosen.stream:  # a large one lies in a temporary file, which goes with it
+            return Upload(chosen.filename[-LONGEST_FILE_NAME:], chosen.read(), kind)
     carried = request.form.get("_carried", "")
     try:
         data = base64.b64decode(carried, validate=True)
@@ -126,6 +127,7 @@ def _page(
     *,
     problem: str = "",
     overtaken: Late | None = None,
+    by: str | None = None,
     status: int = 200,
 ) -> AnyResponse:
     page = render_template(
@@ -136,6 +138,6 @@ def _page(
         filled={"late": overtaken},
         kinds=KIND_WORDS,
         most_kb=MOST_BYTES // 1000,
-        by=typed_name() if request.method == "POST" else remembered_name(),
+        by=typed_name() or remembered_name() if by is None else by,
     )
     return make_response(page, status)
