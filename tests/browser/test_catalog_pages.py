@@ -81,6 +81,7 @@ READ = [
     "/catalog/rules/few-spokes-heavy-rider",
     "/catalog/facts",
     "/catalog/house",
+    "/catalog/idle",
     "/catalog/lengths",
     "/catalog/choose",
     '/catalog/choose?/kind="front"&/use/brake="disc"&/use/class=1',

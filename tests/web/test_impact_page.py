@@ -7,7 +7,7 @@ import re
 import pytest
 from flask.testing import FlaskClient
 
-from buildsheet.actions.desk.draft import begin, put_part
+from buildsheet.actions.desk.draft import begin, put_part, put_rule
 from buildsheet.actions.desk.impact import draft_impact
 from buildsheet.actions.desk.part_in_draft import values_in
 from buildsheet.actions.desk.show_lengths import known_lengths
@@ -15,6 +15,7 @@ from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
+from buildsheet.findings import Value
 from buildsheet.web.pages.catalog.said import grouped
 from tests.workshops import example, raw
 
@@ -92,3 +93,35 @@ def test_the_lengths_of_a_draft_stand_beside_those_in_force(
     page = client.get("/catalog/lengths?of=draft").text
     assert "for draft 17" in page
     assert "New with the draft, mm" in page
+
+
+def test_the_dead_spoke_is_named_where_somebody_looks_for_it(client: FlaskClient):
+    page = client.get("/catalog/idle").text
+    assert "SJB12</a>, spoke type: offered, and no buildable wheel takes it" in page
+
+
+def test_rules_that_contradict_each_other_are_told_before_they_are_published(
+    client: FlaskClient, workshop: Workshop
+):
+    draft = begin(workshop, ANNA)
+    rule = {
+        "scope": "wheel",
+        "severity": "block",
+        "at": "holes",
+        "says": "No.",
+        "reason": "A test.",
+        "source": "proposal",
+        "owner": "engineering",
+        "when": 'rim.code == "OR30G" && wheel.position == "front"',
+    }
+    few: list[Value] = [{"rim": "OR30G", "holes": 28, "wheel.position": "front"}]
+    many: list[Value] = [{"rim": "OR30G", "holes": 32, "wheel.position": "front"}]
+    for name, needs, accepts, refuses in (
+        ("few-holes", "wheel.holes <= 28", few, many),
+        ("many-holes", "wheel.holes >= 32", many, few),
+    ):
+        values: dict[str, Value] = {**rule, "needs": needs, "accepts": accepts, "refuses": refuses}
+        draft = put_rule(workshop, name, values, version=draft.version, by=ANNA)
+    assert draft.findings == ()
+    page = client.get("/catalog/draft/impact").text
+    assert "few-holes and many-holes together leave no front wheel with OR30G" in page

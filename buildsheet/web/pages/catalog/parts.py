@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, abort, render_template, request
 
 from buildsheet.actions.desk.draft import the_draft
+from buildsheet.actions.desk.impact_document import standing_document
 from buildsheet.actions.desk.papers import list_editions
 from buildsheet.actions.desk.show_catalog import (
     counted_by_kind,
@@ -25,6 +26,7 @@ LONGEST_SEARCH = 80
 def add_routes(blueprint: Blueprint) -> None:
     """The routes of this file."""
     blueprint.get("/catalog")(catalog_page)
+    blueprint.get("/catalog/idle")(idle_page)
     blueprint.get("/catalog/parts")(parts_page)
     blueprint.get("/catalog/parts/<kind>/<code>")(part_page)
 
@@ -39,6 +41,17 @@ def catalog_page() -> str:
         line=next(each for each in list_editions(workshop) if each.number == edition.number),
         has_draft=the_draft(workshop) is not None,
         counts=counted_by_kind(edition),
+    )
+
+
+def idle_page() -> str:
+    """Parts and rules in force that do nothing, and parts that are an only choice."""
+    edition = running_edition(workshop_here())
+    return render_template(
+        "catalog/idle.html",
+        edition=edition,
+        idle=standing_document(edition),
+        linked=KIND_WORDS,
     )
 
 
