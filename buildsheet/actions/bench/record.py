@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, Final
 
+from buildsheet.actions.bench.record_limits import limits_of
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.record import NOT_RECORDED, sealed
 from buildsheet.bench.stations import STATIONS
+from buildsheet.bench.task import Task
 from buildsheet.findings import Value
 from buildsheet.storage import bench
 from buildsheet.storage.bench import StoredPass
 from buildsheet.wheel.spec import SIDES
+
+_OF_EVERY_STEP: Final = frozenset({"station", "key", "issue", "by"})
 
 
 def record_of(workshop: Workshop, serial: str) -> dict[str, Value] | None:
@@ -32,13 +36,15 @@ def content(view: BenchView, batches: tuple[tuple[str, str], ...]) -> dict[str, 
     """Everything that is recorded of one wheel."""
     signed = view.signatures[-1] if view.signatures else None
     final = _signed_pass(view)
+    against = no_certificate(view)
     stored, order = view.wheel.stored, view.wheel.order
     return {
         "workshop": view.edition.house.workshop,
         "serial": stored.serial,
         "position": stored.position,
-        "verdict": signed.word if signed else "not-judged",
-        "certificate": signed is not None,
+        "verdict": signed.word if signed and not against else "not-judged",
+        "certificate": not against,
+        "no_certificate_because": [*against],
         "order": {
             "number": order.number,
             "source": order.source,
@@ -69,8 +75,25 @@ def content(view: BenchView, batches: tuple[tuple[str, str], ...]) -> dict[str, 
         "passes": [_pass(each) for each in view.passes],
         "steps": [_station(view, name) for name in STATIONS],
         "people": [*_people(view)],
-        "limits": _limits(view),
+        "limits": limits_of(view),
     }
+
+
+def no_certificate(view: BenchView) -> tuple[str, ...]:
+    """Why nobody may rely on this record; () where somebody stands for the wheel as it is now."""
+    if not view.signatures:
+        return ("Nobody signed for this wheel.",)
+    number = view.signatures[-1].number
+    signed = next(each for each in view.passes if each.number == number)
+    in_force, newest = view.wheel.stored.sheet.issue, view.passes[-1]
+    said: list[str] = []
+    if signed.issue != in_force:
+        said.append(
+            f"Pass {number} was signed under issue {signed.issue}; issue {in_force} is in force."
+        )
+    if newest.number != number:
+        said.append(f"Pass {newest.number} was read after pass {number} was signed.")
+    return tuple(said)
 
 
 def _signed_pass(view: BenchView) -> StoredPass | None:
@@ -108,6 +131,9 @@ def _parts(view: BenchView, batches: tuple[tuple[str, str], ...]) -> dict[str, V
         },
         "nipple": {"code": plan.nipple, "colour": plan.nipple_colour, "washer": plan.washer},
         "decals": [*view.stand.decals],
+        "spares": [
+            {"part": each.part, "count": each.spare} for each in plan.pick if each.spare > 0
+        ],
         "batches": lots or NOT_RECORDED,
     }
 
@@ -123,6 +149,24 @@ def _planned(view: BenchView) -> dict[str, Value]:
         "ratio": plan.tension.ratio,
         "set_by": plan.tension.set_by,
         "target_mm": {side: plan.spokes[side].target_mm for side in SIDES},
+        "tight_side": plan.tension.tight_side,
+        "sides_by_hole": [*view.task.sides],
+        "allowed": _allowed(view.task),
+    }
+
+
+def _allowed(task: Task) -> dict[str, Value]:
+    """The workshop's tolerances, as the readings were judged by them."""
+    sheet = task.house.sheet
+    return {
+        "band_percent": task.house.tension.band_percent,
+        "mean_percent": task.house.bench.mean_percent,
+        "ratio": task.house.tension.ratio_tolerance,
+        "lateral_mm": sheet.lateral_mm,
+        "radial_mm": sheet.radial_mm,
+        "radial_joint_mm": sheet.radial_joint_mm,
+        "dish_offset_mm": sheet.dish_offset_mm,
+        "mass_percent": sheet.wheel_mass_percent,
     }
 
 
@@ -173,7 +217,15 @@ def _station(view: BenchView, name: str) -> dict[str, Value]:
     if not good:
         return {"station": name, "done": NOT_RECORDED}
     last = good[-1]
-    return {"station": name, "done": last.done_at, "by": last.done_by, "times": len(good)}
+    typed: dict[str, Value] = json.loads(last.document)
+    said: dict[str, Value] = {each: typed[each] for each in typed if each not in _OF_EVERY_STEP}
+    return {
+        "station": name,
+        "done": last.done_at,
+        "by": last.done_by,
+        "times": len(good),
+        "said": said,
+    }
 
 
 def _people(view: BenchView) -> list[Value]:
@@ -181,28 +233,3 @@ def _people(view: BenchView) -> list[Value]:
     named += [each.read_by for each in view.passes]
     named += [each.signed_by for each in view.signatures]
     return [*sorted(set(named))]
-
-
-def _limits(view: BenchView) -> dict[str, Value]:
-    """What the customer must keep to: the lowest maker's limits of this wheel."""
-    rim = view.stand.rim
-    row = next((each for each in rim.system_limits or () if each.holes == view.plan.holes), None)
-    front = view.wheel.stored.position == "front"
-    limit_kg = None if row is None else (row.front_kg if front else row.rear_kg)
-    # A part without its limit lets no order in, so those that are there are all.
-    limits_kg = (
-        limit_kg,
-        view.edition.hubs[view.plan.hub].system_limit_kg,
-        view.edition.nipples[view.plan.nipple].system_limit_kg,
-        *(view.edition.spokes[view.plan.spokes[side].type].system_limit_kg for side in SIDES),
-    )
-    lowest = min((each for each in limits_kg if each is not None), default=None)
-    return {
-        "system_mass_kg": NOT_RECORDED if lowest is None else lowest,
-        "use_classes": [*rim.use_classes] if rim.use_classes is not None else NOT_RECORDED,
-        "pressure": [
-            {"from_tyre_mm": each.tyre_mm, "limit_bar": each.limit_bar}
-            for each in rim.pressure_limits or ()
-        ],
-        "tyre_min_mm": rim.tyre_min_mm if rim.tyre_min_mm is not None else NOT_RECORDED,
-    }

@@ -11,10 +11,11 @@ import pytest
 from buildsheet.actions.bench.find_wheels import WAYS, find_wheels
 from buildsheet.actions.bench.passes import take_pass
 from buildsheet.actions.bench.record import record_of
+from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.bench.sign import sign
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.record import NOT_RECORDED, canonical, faults
-from tests.actions.bench.day import pass_of, taken, until_lacing
+from tests.actions.bench.day import pass_of, taken, until_lacing, view_of
 from tests.workshops import raw
 
 
@@ -76,6 +77,42 @@ def test_a_wheel_that_nobody_signed_has_no_certificate_and_says_what_is_missing(
     assert made["measured"] == made["signed"] == NOT_RECORDED
     assert made["parts"]["rim"]["serial"] == NOT_RECORDED
     assert {each["done"] for each in made["steps"]} == {NOT_RECORDED}
+
+
+def test_a_pass_that_nobody_signed_takes_the_certificate_back(stand: Workshop):
+    front = built(stand)
+    take_pass(stand, front, pass_of(stand, front, "k-pass-0002", twisted=True))
+    made = record(stand, front)
+    assert (made["verdict"], made["certificate"]) == ("not-judged", False)
+    assert made["no_certificate_because"] == ["Pass 2 was read after pass 1 was signed."]
+    assert made["measured"]["pass"] == 1
+
+
+def test_a_signature_under_a_void_sheet_is_no_certificate(stand: Workshop):
+    front = built(stand)
+    reissue(stand, front, because="rim measured", erd_mm=view_of(stand, front).plan.erd_mm + 0.9)
+    made = record(stand, front)
+    assert made["certificate"] is False
+    assert "issue B is in force" in made["no_certificate_because"][0]
+
+
+def test_limits_are_those_of_the_part_that_bears_least(stand: Workshop):
+    limits = record(stand, built(stand))["limits"]
+    assert limits["use_classes"] == [1, 2]
+    assert (limits["tyre_min_mm"], limits["tyre_max_mm"]) == (28, 42)
+    bars = [each["limit_bar"] for each in limits["pressure"]]
+    assert bars == sorted(bars, reverse=True)
+    gravel = record(stand, taken(stand, "D-1009")["front"])["limits"]
+    assert gravel["bead"] == "hookless"
+    assert all(each["limit_bar"] <= 5.0 for each in gravel["pressure"])
+    assert all(each["with_tube_bar"] <= 4.0 for each in gravel["pressure"])
+
+
+def test_what_was_said_at_a_station_stands_in_the_record(stand: Workshop):
+    steps = {each["station"]: each for each in record(stand, built(stand))["steps"]}
+    assert steps["rim-gate"]["said"]["diameters_mm"] == pytest.approx([576.8] * 4)
+    assert steps["first-spoke"]["said"] == {"left_mm": 277, "right_mm": 279}
+    assert steps["box"] == {"station": "box", "done": NOT_RECORDED}
 
 
 @pytest.mark.parametrize("document", [None, [], {}, {"kind": "x"}, {"kind": float("nan")}])
