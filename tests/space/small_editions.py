@@ -84,12 +84,13 @@ def small_editions(draw: st.DrawFn, *, both: bool = False) -> Edition:
     heads = {"straight-pull" if edition.hubs[hub].left_seats else "j-bend" for _, hub in pairs}
     fitting = [code for code, each in sorted(edition.spokes.items()) if each.head in heads]
     colours = some(sorted({each.colour for each in edition.decals.values()}), 1 if both else 2)
+    spokes = some(fitting, 2) if draw(st.integers(0, 3)) else some(sorted(edition.spokes), 2)
     edition = cut(
         edition,
         rims=tuple({rim: None for rim, _ in pairs}),
         hubs=tuple(hub for _, hub in pairs),
-        spokes=some(fitting, 2) if draw(st.integers(0, 3)) else some(sorted(edition.spokes), 2),
-        nipples=some(sorted(edition.nipples), 1 if both else 2),
+        spokes=spokes,
+        nipples=some(sorted(edition.nipples), 1 if both or len(spokes) > 1 else 2),
         washers=some(sorted(edition.washers), 1) if draw(st.booleans()) else (),
         drivers=some(sorted(edition.drivers), 1 if both else 2),
         decals=tuple(code for code, each in edition.decals.items() if each.colour in colours),

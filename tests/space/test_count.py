@@ -82,7 +82,8 @@ def test_whatever_is_altered_the_count_is_that_of_judging_one_by_one(
 
 def test_enough_of_these_alterations_change_the_count():
     before = count(one_of_a_kind())
-    changed = [count(altered(one_of_a_kind(), *each)) != before for each in every_alteration()]
+    some = [*every_alteration()][::4]
+    changed = [count(altered(one_of_a_kind(), *each)) != before for each in some]
     assert sum(changed) > len(changed) / 3
 
 

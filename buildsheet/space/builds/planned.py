@@ -42,7 +42,7 @@ def plans_at(builds: Builds, places: Places, names: tuple[str, ...]) -> Plans:
     return _plans(Same(builds.builds), builds.figures, seen_at(builds, places), names)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _plans(_: Same, figures: Figures, seen: Seen, names: tuple[str, ...]) -> Plans:
     columns = [_column(figures, name) for name in names]
     rows, which = np.unique(

@@ -44,7 +44,7 @@ class Same:
         return isinstance(other, Same) and self.builds is other.builds
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=256)
 def _seen(same: Same, places: Places) -> Seen:
     numbers: dict[tuple[object, ...], int] = {}
     which = np.empty(len(same.builds), dtype=np.intp)

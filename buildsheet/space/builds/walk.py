@@ -33,7 +33,7 @@ ORDER_OF_CHOICE: Final = (
 )
 """Members as they are chosen: those that refuse most come first."""
 
-REMEMBERED_PAIRS: Final = 4096
+REMEMBERED_PAIRS: Final = 1024
 
 
 @lru_cache(maxsize=REMEMBERED_PAIRS)
