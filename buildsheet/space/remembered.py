@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import lru_cache, wraps
 from typing import Final, TypeVar
 
-from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.digest import digest
+from buildsheet.catalog.edition import KINDS, Edition
 
 Answer = TypeVar("Answer")
 
@@ -41,3 +42,10 @@ def remembered(ask: Callable[[Edition], Answer]) -> Callable[[Edition], Answer]:
         return once(_Same(edition))
 
     return answer
+
+
+@remembered
+def parts_digest(edition: Edition) -> str:
+    """A digest over parts and house figures: what is left of an edition without rules, number and start."""
+    house = edition.house.model_copy(update={"edition": 0, "starts": ""})
+    return digest({"house": house, **{kind: getattr(edition, kind) for kind in KINDS}})

@@ -9,12 +9,11 @@ from typing import Any, Final
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding, in_stable_order
 from buildsheet.orders.checks import QUESTIONS, Question
-from buildsheet.orders.judging import Judgement, Key, key_of
-from buildsheet.orders.text import sift
+from buildsheet.orders.judging import Key, key_of
+from buildsheet.orders.posted import Posted
 from buildsheet.plan.build import Computed
 from buildsheet.space.impact.content import Changed
-
-RULES_FAMILY: Final = "rules."
+from buildsheet.space.questions.rules import rule_askings
 
 OF_THE_NUMBER: Final = frozenset({"order.edition_seen"})
 """Checks that speak about an edition's number: between two editions they always differ."""
@@ -115,17 +114,16 @@ def touched(
 
 
 def _touched(order: OpenOrder, old: Edition, new: Edition, changed: Changed) -> Touched | None:
-    questions = _questions(order, changed)
-    if not questions:
+    everything = changed.touches(order.document)
+    if not everything and not changed.rules:
         return None
-    with_figures = not changed.rules_alone and changed.touches(order.document)
-    before = _answer(order, old, questions, with_figures)
-    after = _answer(order, new, questions, with_figures)
+    before = _answer(order, old, changed, everything)
+    after = _answer(order, new, changed, everything)
     if before.keys == after.keys and not _moved(before, after):
         return None
     own = before
     if order.edition.digest != old.digest:
-        own = _answer(order, order.edition, questions, with_figures)
+        own = _answer(order, order.edition, changed, everything)
     return Touched(
         order,
         in_stable_order(
@@ -142,26 +140,29 @@ def _touched(order: OpenOrder, old: Edition, new: Edition, changed: Changed) -> 
     )
 
 
-def _questions(order: OpenOrder, changed: Changed) -> tuple[Question, ...]:
-    if changed.touches(order.document):
+def _questions(edition: Edition, changed: Changed, everything: bool) -> tuple[Question, ...]:
+    """What to ask over an edition: every check, or the rules that differ alone."""
+    if everything:
         return tuple(each for each in QUESTIONS if each.check not in OF_THE_NUMBER)
-    if changed.rules:
-        return tuple(each for each in QUESTIONS if each.check.startswith(RULES_FAMILY))
-    return ()
+    own = {
+        (each.rule.id, each.whose): each.question
+        for each in rule_askings(edition)
+        if each.rule.id in changed.rules
+    }
+    return tuple(own.values())
 
 
-def _answer(
-    order: OpenOrder, edition: Edition, questions: Iterable[Question], with_figures: bool
-) -> _Answer:
-    judged = Judgement(sift(order.document), edition)
+def _answer(order: OpenOrder, edition: Edition, changed: Changed, everything: bool) -> _Answer:
+    # It was taken, so its form is faultless and need not be read again.
+    posted = Posted(order.document, edition)
     findings: dict[Key, Finding] = {}
-    for question in questions:
-        for raised in judged.answer(question):
+    for question in _questions(edition, changed, everything):
+        for raised in question.ask(posted):
             if raised.finding.severity not in _SETTLED:
                 findings.setdefault(key_of(raised.finding), raised.finding)
     figures: dict[str, WheelFigures | None] = {}
-    if with_figures:
-        for wheel in judged.posted.wheels:
+    if everything:
+        for wheel in posted.wheels:
             figures[wheel.position] = _figures(wheel.computed)
     return _Answer(findings, figures)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from buildsheet.catalog.parts import Position
 from buildsheet.plan.assembly import side_counts
 from buildsheet.space.builds import Builds, WheelBuild, builds_of
 from buildsheet.space.builds.build import Truths
+from buildsheet.space.builds.seen import Same
 from buildsheet.space.lengths.windows import Want, WheelWant, gathered
 from buildsheet.space.remembered import remembered
 from buildsheet.space.wheels import assembled, passing
@@ -30,9 +32,31 @@ def wanted(
 
 @remembered
 def wanted_in(edition: Edition) -> tuple[WheelWant, ...]:
-    """What the edition's buildable wheels want."""
+    """What the edition's buildable wheels want. Equal for every edition with the same wheels."""
     builds = builds_of(edition)
-    return wanted(builds.values(), passing(builds))
+    return _wanted(_SameWheels(builds, passing(builds)))
+
+
+class _SameWheels:
+    """Wheels that can be built: equal where the same ones of the same parts are."""
+
+    def __init__(self, builds: Mapping[Position, Builds], sound: Mapping[Position, Truths]) -> None:
+        self.builds, self.sound = builds, sound
+        self._key = tuple(
+            (position, sound[position].tobytes(), Same(each.builds))
+            for position, each in builds.items()
+        )
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _SameWheels) and self._key == other._key
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+
+@lru_cache(maxsize=16)
+def _wanted(of: _SameWheels) -> tuple[WheelWant, ...]:
+    return wanted(of.builds.values(), of.sound)
 
 
 def _of_position(builds: Builds, sound: Mapping[Position, Truths] | None) -> Iterator[WheelWant]:

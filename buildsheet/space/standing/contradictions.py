@@ -9,7 +9,7 @@ from itertools import combinations
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
 from buildsheet.space.builds import POSITIONS, builds_of
-from buildsheet.space.remembered import remembered
+from buildsheet.space.remembered import parts_digest, remembered
 from buildsheet.space.wheels import ways
 
 Place = tuple[Position, str]
@@ -80,7 +80,12 @@ def _least(edition: Edition, place: Place, names: tuple[str, ...]) -> tuple[str,
 def _left(edition: Edition, names: Collection[str]) -> Left:
     """What these rules alone leave, by position and rim; places with nothing at all are not there."""
     rules = {name: rule for name, rule in edition.rules.items() if name in names}
-    held = replace(edition, rules=rules, digest=f"{edition.digest} with {' '.join(names)}")
+    # remembered for the parts and these rules, whatever other rules the edition has
+    asked = [
+        [each.scope, each.when, each.needs, each.asked_in(edition.number)]
+        for each in rules.values()
+    ]
+    held = replace(edition, rules=rules, digest=f"{parts_digest(edition)} with {asked}")
     left: dict[Place, int] = {}
     for position, builds in builds_of(held).items():
         for build, number in zip(builds, ways(builds), strict=True):

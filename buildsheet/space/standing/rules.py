@@ -14,8 +14,7 @@ from functools import lru_cache
 from itertools import product
 from typing import Final, Literal
 
-from buildsheet.catalog.digest import digest
-from buildsheet.catalog.edition import KINDS, Edition
+from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.rules.asking import ask
 from buildsheet.catalog.rules.facts import root_of
 from buildsheet.catalog.rules.judge import reads
@@ -32,7 +31,7 @@ from buildsheet.space.count.lists import decal_colours, use_lists, wheel_lists
 from buildsheet.space.finishes import DECALS, FINISHES
 from buildsheet.space.questions import BUILD, RuleAsking
 from buildsheet.space.questions.rules import rule_askings
-from buildsheet.space.remembered import remembered
+from buildsheet.space.remembered import parts_digest
 
 Standing = Literal["never-asked", "never-fails", "always-fails", "never-judged"]
 
@@ -81,20 +80,13 @@ class _Asked:
     def __init__(self, edition: Edition, askings: tuple[RuleAsking, ...]) -> None:
         self.edition, self.askings = edition, askings
         rule = askings[0].rule
-        self._key = (_parts_digest(edition), rule.when, rule.needs, rule.scope)
+        self._key = (parts_digest(edition), rule.when, rule.needs, rule.scope)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Asked) and self._key == other._key
 
     def __hash__(self) -> int:
         return hash(self._key)
-
-
-@remembered
-def _parts_digest(edition: Edition) -> str:
-    """What an edition says, rules, number and start apart."""
-    house = edition.house.model_copy(update={"edition": 0, "starts": ""})
-    return digest({"house": house, **{kind: getattr(edition, kind) for kind in KINDS}})
 
 
 @lru_cache(maxsize=2048)
