@@ -10,7 +10,7 @@ from buildsheet.orders.reading import read_document
 from buildsheet.space.choices.assortment import Assortment
 from buildsheet.space.choices.codes import no_way_on
 from buildsheet.space.choices.nearest import Detour, Nearest
-from buildsheet.space.choices.part import ABOUT_WHEELS, Frame, Part, stands
+from buildsheet.space.choices.part import ABOUT_WHEELS, Frame, Part
 from buildsheet.space.choices.places import POSITIONS
 from buildsheet.space.choices.ways import Counts
 from buildsheet.space.choices.words import listed_in_words, place_in_words, value_in_words
@@ -54,7 +54,7 @@ class Closing:
             (
                 replace(each, edition=self._assortment.edition.number)
                 for each in reading.findings
-                if each.code == ABOUT_WHEELS and stands(after.document, each.at)
+                if each.code == ABOUT_WHEELS and after.has(each.at)
             ),
             None,
         )
@@ -97,12 +97,12 @@ class Closing:
         return best
 
     def _round(self, at: str, after: Part) -> Detour | None:
-        """The way round for any other value: the wheels of an order that has it are looked at, in the
-        kinds of order that are still open one after another until a single change clears the way."""
+        """The way round for any other value: the wheels of an order that asks for it are looked at, in
+        the kinds of order still open one after another until a single change clears the way."""
         best: Detour | None = None
         for nearest in self._nearest:
             frame = nearest.standing.shelf.frame
-            if frame not in after.frames:
+            if frame not in after.frames or not nearest.standing.shelf.asks(at):
                 continue
             best = shorter(best, detour_of(nearest.after(at, after), asked=at))
             if best is not None and (best.single or not self._chosen(frame)):
@@ -155,7 +155,11 @@ def detour_of(nearest: Nearest, asked: str | None = None) -> Detour:
     for columns in nearest.standing.shelf.columns:
         if not nearest.meets_all(columns):
             best = shorter(best, nearest.detour(columns, nearest.having(columns, asked)))
-    others = _lists_instead(nearest, asked)
+    if best is None and asked is not None:
+        refused = nearest.refused_by_lists(asked)
+        if refused is not None:
+            return Detour((), example=refused)
+    others = _lists_instead(nearest, asked, best)
     if best is None:
         return Detour(tuple(others), others)
     return replace(
@@ -163,15 +167,23 @@ def detour_of(nearest: Nearest, asked: str | None = None) -> Detour:
     )
 
 
-def _lists_instead(nearest: Nearest, asked: str | None) -> dict[str, tuple[Value, ...]]:
-    """Places with a list, beside the wheels' builds, where another value alone would clear the way."""
+def _lists_instead(
+    nearest: Nearest, asked: str | None, wheel: Detour | None
+) -> dict[str, tuple[Value, ...]]:
+    """Places with a list, beside the wheels' builds, where another value alone would clear the way.
+
+    Where it is a ``wheel`` that cannot be had beside what is ``asked``, only places that this wheel
+    conflicts with are tried.
+    """
     standing, found = nearest.standing, {}
     lists = standing.layout.lists
     given = [at for at in lists if at != asked and standing.part.has(at)]
-    instead = standing.lists_instead() if given else {}
-    for at in given:
-        values = zip(lists[at], instead[at].tolist(), strict=True)
-        clears = tuple(value for value, ways in values if ways)
+    if asked is not None and wheel is not None:
+        given = [at for at in given if at in wheel.conflicts]
+    for at, instead in standing.lists_instead(given).items():
+        clears = tuple(
+            value for value, ways in zip(lists[at], instead.tolist(), strict=True) if ways
+        )
         if clears:
             found[at] = clears
     return found

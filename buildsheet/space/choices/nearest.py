@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import product
 
 import numpy as np
 
@@ -91,6 +92,26 @@ class Nearest:
             known = np.array(flags, dtype=np.bool_).reshape(len(flags), len(rows))
             self._misses[columns.position] = known
         return known
+
+    def refused_by_lists(self, at: str) -> Finding | None:
+        """What one check says about the value at this place with the first values of other lists, where
+        it refuses it with all of theirs, and the part has chosen from none of them."""
+        standing = self.standing
+        for each in standing.layout.together:
+            others = [other for other in each.open if other != at]
+            if each.wheels or at not in each.open or any(map(standing.part.has, others)):
+                continue
+            lists = (standing.layout.lists[other] for other in others)
+            found = None
+            for values in product(*lists):
+                read = over(dict(zip(others, values, strict=True)), standing.fixed)
+                refused = standing.shelf.verdicts.finding(each.asking, read)
+                if refused is None:
+                    break
+                found = found or refused
+            else:
+                return found
+        return None
 
     def meets_all(self, columns: Columns) -> bool:
         """Whether some wheel here meets every demand by itself."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final, cast
 
 from buildsheet.findings import Finding, Value
-from buildsheet.orders.changes import changed, value_at
 from buildsheet.orders.document import Use
 from buildsheet.orders.form import MASS_PLACES
 from buildsheet.orders.reading import Reading, read, read_document
@@ -45,27 +44,40 @@ class Frame:
 class Part:
     """A part of an order document.
 
-    ``document`` holds its sound members, with the assumed ones put in. A member that stands there as
-    null was left out on purpose; one that is absent is still open. ``faults`` are faults of form;
-    ``wheels`` says that the wheels given are not those of the kind given.
+    ``members`` holds its sound members by place, the assumed ones put in; objects and what is inside
+    them stand there both, the whole document under the empty place. A member that stands there as null
+    was left out on purpose; one that is absent is still open. ``faults`` are faults of form; ``wheels``
+    says that the wheels given are not those of the kind given.
     """
 
-    document: Mapping[str, Value]
+    members: Mapping[str, Value]
     assumed: Mapping[str, Value]
     faults: tuple[Finding, ...]
     wheels: tuple[Finding, ...]
+
+    @property
+    def document(self) -> Mapping[str, Value]:
+        """The part as a document."""
+        whole = self.members[""]
+        return whole if isinstance(whole, dict) else {}
 
     def has(self, at: str) -> bool:
         """Whether the part decides this place, be it by leaving it out on purpose.
 
         A pattern is decided when both its sides are.
         """
-        if at.endswith("/crossings") and not stands(self.document, at):
+        if not self._stands(at):
             return False
-        if at.endswith("/crossings"):
-            named = value_at(self.document, at)
-            return named is None or all(stands(self.document, f"{at}/{side}") for side in SIDES)
-        return stands(self.document, at)
+        if not at.endswith("/crossings") or self.members.get(at) is None:
+            return True
+        return all(self._stands(f"{at}/{side}") for side in SIDES)
+
+    def _stands(self, at: str) -> bool:
+        """Whether anything, be it null, was said about this place or about an object around it."""
+        if at in self.members:
+            return True
+        around, _, _ = at.rpartition("/")
+        return bool(around) and self._stands(around) and self.members.get(around) is None
 
     def says(self, at: str) -> bool:
         """Whether the part itself names something here: neither left out nor assumed."""
@@ -73,7 +85,7 @@ class Part:
 
     def value(self, at: str) -> Value:
         """What stands at a place; None where nothing does."""
-        return value_at(self.document, at)
+        return self.members.get(at)
 
     def open_crossings(self, position: str) -> tuple[str, ...]:
         """The places where the pattern is still open: as a whole, or the sides that are not named."""
@@ -100,7 +112,7 @@ class Part:
         wanted = positions_in(kind)
         for position in POSITIONS:
             at = f"/{position}"
-            if not stands(self.document, at):
+            if not self._stands(at):
                 continue
             if (self.value(at) is not None) != (position in wanted):
                 return False
@@ -112,29 +124,44 @@ class Part:
 
     def after(self, at: str, value: Value) -> Part:
         """The part with a value put at a place."""
-        return replace(self, document=changed(self.document, ((at, value),)))
+        return replace(self, members=_with(self.members, at, value))
 
     def without(self, at: str) -> Part:
         """The part with a place open again."""
-        return replace(self, document=_dropped(self.document, at), wheels=())
+        return replace(self, members=_without(self.members, at), wheels=())
 
 
-def stands(document: Mapping[str, Value], at: str) -> bool:
-    """Whether anything, be it null, was said about this place or about an object around it.
+def _by_place(value: Value, at: str) -> Iterator[tuple[str, Value]]:
+    """A member and every member inside it, by its place."""
+    yield at, value
+    if isinstance(value, dict):
+        for name, inner in value.items():
+            yield from _by_place(inner, f"{at}/{name}")
 
-    >>> stands({"front": {"washer": None}}, "/front/washer"), stands({"rear": None}, "/rear/hub")
-    (True, True)
-    >>> stands({"front": {}}, "/front/washer")
-    False
-    """
-    inner: Value = dict(document)
-    for name in at.split("/")[1:]:
-        if inner is None:
-            return True
-        if not isinstance(inner, dict) or name not in inner:
-            return False
-        inner = inner[name]
-    return True
+
+def _with(members: Mapping[str, Value], at: str, value: Value) -> dict[str, Value]:
+    """The members with this one put in, and the objects around it changed with it."""
+    changed = dict(members)
+    changed.update(_by_place(value, at))
+    while at:
+        at, _, name = at.rpartition("/")
+        around = changed.get(at)
+        value = {**(around if isinstance(around, dict) else {}), name: value}
+        changed[at] = value
+    return changed
+
+
+def _without(members: Mapping[str, Value], at: str) -> dict[str, Value]:
+    """The members without this one, if it is there."""
+    if at not in members:
+        return dict(members)
+    kept = {each: value for each, value in members.items() if not (each + "/").startswith(at + "/")}
+    at, _, name = at.rpartition("/")
+    around = members[at]
+    value = (
+        {each: v for each, v in around.items() if each != name} if isinstance(around, dict) else {}
+    )
+    return _with(kept, at, value) if at else {**kept, "": value}
 
 
 def read_part(raw: bytes) -> Part:
@@ -148,17 +175,15 @@ def part_of(document: Mapping[str, Any]) -> Part:
 
 
 def _part(reading: Reading) -> Part:
-    lacks = [each for each in reading.findings if each.code in ABOUT_ABSENCE]
-    wheels = tuple(
-        each
-        for each in reading.findings
-        if each.code == ABOUT_WHEELS and stands(reading.draft, each.at)
+    said = Part(dict(_by_place(dict(reading.draft), "")), {}, (), ())
+    wheels = [each for each in reading.findings if each.code == ABOUT_WHEELS]
+    faults = [each for each in reading.findings if each.code not in (*ABOUT_ABSENCE, ABOUT_WHEELS)]
+    assumed = {at: lightest_kg(at) for at in MASS_PLACES if said.value(at) is None}
+    for at, mass_kg in assumed.items():
+        said = said.after(at, mass_kg)
+    return Part(
+        said.members, assumed, tuple(faults), tuple(each for each in wheels if said.has(each.at))
     )
-    faults = tuple(
-        each for each in reading.findings if each not in lacks and each.code != ABOUT_WHEELS
-    )
-    assumed = {at: lightest_kg(at) for at in MASS_PLACES if value_at(reading.draft, at) is None}
-    return Part(changed(reading.draft, assumed.items()), assumed, faults, wheels)
 
 
 def lightest_kg(at: str) -> Value:
@@ -170,14 +195,3 @@ def lightest_kg(at: str) -> Value:
     bounds = Use.model_fields[at.rsplit("/", 1)[1]].metadata
     least_kg = next(float(each.ge) for each in bounds if hasattr(each, "ge"))
     return int(least_kg) if least_kg.is_integer() else least_kg
-
-
-def _dropped(document: Mapping[str, Value], at: str) -> dict[str, Value]:
-    copy = dict(document)
-    name, _, rest = at[1:].partition("/")
-    inner = copy.get(name)
-    if not rest or not isinstance(inner, dict):
-        copy.pop(name, None)
-    else:
-        copy[name] = _dropped(inner, "/" + rest)
-    return copy

@@ -70,6 +70,12 @@ class Shelf:
         decided = [each for each in sort if each.wheels == (columns,) and each.decided]
         return rows_passing(columns, decided, self.frame.value, self.verdicts)
 
+    def asks(self, at: str) -> bool:
+        """Whether such an order says anything at this place."""
+        whole = at.removesuffix("/left").removesuffix("/right")
+        builds = any(at in each.places or whole in each.places for each in self.columns)
+        return builds or at in self.lists or self.frame.value(at) is not None
+
     def layout(self, listed: frozenset[str]) -> Layout:
         """The layout where these places are chosen from their lists."""
         known = self._layouts.get(listed)

@@ -129,11 +129,12 @@ class Standing:
         held = {each: values for each, values in self.held.items() if each != name}
         return _whole(self.space.ways(held, [name])[name])
 
-    def lists_instead(self) -> Mapping[str, Wholes]:
-        """The same of every list, each as if the part said nothing there and all else."""
-        lists = [*self.layout.lists]
-        if not self._leads_anywhere:
+    def lists_instead(self, lists: Sequence[str]) -> Mapping[str, Wholes]:
+        """The same of these lists, each as if the part said nothing there and all else."""
+        if not lists or not self._leads_anywhere:
             return {name: self._none(name) for name in lists}
+        if len(lists) == 1:
+            return {lists[0]: self.ways_instead(lists[0])}
         found = self.space.ways(self.held, lists, instead=True)
         return {name: _whole(ways) for name, ways in found.items()}
 

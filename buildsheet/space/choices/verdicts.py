@@ -72,7 +72,8 @@ class Verdicts:
             document = _document(asking, over(built, fixed))
             tables.append(self._passes(asking, planned, document))
         shape = tuple(len(axis) for axis in axes)
-        table = np.array(tables, dtype=np.bool_).reshape((*shape, *tables[0].shape))
+        plans = () if planned is None else (len(combos(asking, planned).values),)
+        table = np.array(tables, dtype=np.bool_).reshape((*shape, *plans))
         # what is asked of plans comes as an axis of its own: it takes the place of its wheel's
         return table if planned is None else _put_in_place(table, columns.index(planned))
 
