@@ -16,7 +16,7 @@ from buildsheet.orders.checks import QUESTIONS
 from buildsheet.orders.judging import Judgement
 from buildsheet.orders.text import sift
 from buildsheet.space.builds import builds_of, sound
-from buildsheet.space.count import count
+from buildsheet.space.count import conditions, count
 from buildsheet.space.questions import RULES_FAMILY, askings_of, rule_askings
 from tests.orders.workshop import demo
 from tests.space.random_orders import altered, posed
@@ -134,6 +134,26 @@ def test_a_rule_of_sets_is_counted_as_it_is_judged(name: str):
     counted = count(edition)
     assert counted.sets == sets_one_by_one(edition)
     assert 0 < counted.sets < count(replace(edition, rules={}, digest="none")).sets
+
+
+@pytest.mark.parametrize("name", [name for name in RULES if "set" in name])
+def test_wheels_that_a_rule_of_sets_cannot_tell_apart_are_one(
+    name: str, monkeypatch: pytest.MonkeyPatch
+):
+    edition = ruled(unruled(name), name)
+    counted = count(edition)
+    monkeypatch.setattr(conditions, "MOST_PAIRS", 0)
+    assert count(edition) == counted
+
+
+def test_a_rule_that_reads_much_of_both_wheels_is_counted_in_the_demo():
+    needs = "left_spoke.blade_mm + nipple.length_mm + rim.depth_mm * 2.0 >= other.rim.depth_mm"
+    both = " && other.hub.mass_g > 10.0 && other.nipple.mass_g < 9.0 && hub.mass_g < 900.0"
+    spokes = " && other.left_spoke.mass_at_264_g < 19.0 && other.right_spoke.blade_mm < 7.0"
+    edition = demo()
+    loose = a_rule("loose", scope="set", needs=needs + both + spokes, at="rim")
+    ruleful = replace(edition, rules={"loose": loose}, digest="loose")
+    assert count(ruleful).sets == count(edition).sets
 
 
 def one_of_two_spokes() -> Edition:

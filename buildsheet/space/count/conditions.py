@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
+from math import prod
+from typing import Final
 
 import numpy as np
 
@@ -12,6 +14,7 @@ from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
+from buildsheet.orders.posted import Posted
 from buildsheet.space.builds import Builds
 from buildsheet.space.builds.build import Truths
 from buildsheet.space.builds.planned import plans_at, plans_pass
@@ -21,6 +24,9 @@ from buildsheet.space.counting import Choice, Factor, Space
 from buildsheet.space.questions import BUILD, RULES_FAMILY, Asking, RuleAsking
 
 Said = Mapping[str, Value]
+
+MOST_PAIRS: Final = 2_000
+"""More pairs of wheels than this are first told apart by what a rule takes from them."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +44,29 @@ class Wheels:
             for position in self.builds
         }
         return {position: seen_at(self.builds[position], at) for position, at in own.items() if at}
+
+    def merged(
+        self, asking: RuleAsking, built: dict[Position, Seen], beside: int = 1
+    ) -> dict[Position, Seen]:
+        """The same, with what a rule of sets cannot tell apart made one, where two wheels would else be
+        too many pairs to ask about."""
+        if asking.rule.scope != "set" or prod(
+            len(s.different) for s in built.values()
+        ) * beside <= (MOST_PAIRS):
+            return built
+        return {position: self._merged(asking, position, seen) for position, seen in built.items()}
+
+    def _merged(self, asking: RuleAsking, position: Position, seen: Seen) -> Seen:
+        numbers: dict[object, int] = {}
+        kept: list[Said] = []
+        places = np.empty(len(seen.different), dtype=np.intp)
+        for place, said in enumerate(seen.different):
+            wheel = Posted(changed({}, said.items()), self.edition).wheel(position)
+            read = asking.read_of(wheel) if wheel is not None else ()
+            places[place] = numbers.setdefault(read, len(kept))
+            if len(numbers) > len(kept):
+                kept.append(said)
+        return Seen(seen.places, tuple(kept), places[seen.which])
 
     def listed(self, asking: Asking) -> tuple[str, ...]:
         """What is read that is chosen from a list. The rest is left out of every order here."""
@@ -86,6 +115,8 @@ class Problem:
             return
         wheels = self.wheels
         built, listed = wheels.built(asking.reads), wheels.listed(asking)
+        if isinstance(asking, RuleAsking):
+            built = wheels.merged(asking, built)
         axes: list[Sequence[Said]] = [seen.different for seen in built.values()]
         axes += self._listed_axes(listed)
         answers = np.array(
@@ -101,6 +132,7 @@ class Problem:
         own = tuple(at for at in asking.beside if at in _members(position))
         plans = plans_at(wheels.builds[position], own, asking.planned)
         others = wheels.built(tuple(at for at in asking.beside if at not in own))
+        others = wheels.merged(asking, others, beside=len(plans.facts))
         listed = wheels.listed(asking)
         axes: list[Sequence[Said]] = [seen.different for seen in others.values()]
         axes += self._listed_axes(listed)

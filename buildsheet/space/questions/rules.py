@@ -9,6 +9,7 @@ from typing import Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
+from buildsheet.catalog.rules.facts import OTHER, root_of
 from buildsheet.catalog.rules.judge import judge, reads
 from buildsheet.catalog.rules.rule import Fact, Rule
 from buildsheet.findings import Value
@@ -21,7 +22,7 @@ from buildsheet.orders.checks.rule_members import (
     members_read,
 )
 from buildsheet.orders.checks.rules import ORDER_TABLES, of_order, of_pair, of_wheel
-from buildsheet.orders.posted import Posted
+from buildsheet.orders.posted import Posted, PostedWheel
 from buildsheet.orders.raised import Raised
 from buildsheet.space.questions.asking import RULES_FAMILY, Asking, only
 
@@ -77,6 +78,19 @@ class RuleAsking(Asking):
                 yield _any_blocks(of_pair(self.rule, wheel, other, planned))
             else:
                 yield False
+
+    def read_of(self, wheel: PostedWheel) -> tuple[object, ...]:
+        """All that the rule's answer takes from one wheel of a set, its plan apart: wheels for which this
+        is equal are one to the rule. Facts that are missing say whether the part is there at all."""
+        is_other = wheel.position != self.whose
+        named = sorted(name for name in reads(self.rule) if name.startswith(OTHER) == is_other)
+        facts, found = wheel.facts, list[object]()
+        for name in (each.removeprefix(OTHER) for each in named):
+            sides = ("left_spoke", "right_spoke") if root_of(name) == "spoke" else (root_of(name),)
+            for root in sides:
+                own = root + name.removeprefix(root_of(name))
+                found += [facts.get(own), facts.parts.get(root) is None]
+        return (*found, wheel.straight_pull, wheel.spokes.left is wheel.spokes.right)
 
     def is_settled(self, document: Mapping[str, Value], edition: Edition) -> bool:
         """Whether the use alone lets it pass, whatever the wheel is."""
