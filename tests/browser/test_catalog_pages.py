@@ -166,6 +166,39 @@ def test_an_order_is_picked_step_by_step_without_scripts(chromium: Browser, desk
     context.close()
 
 
+def test_a_form_that_was_overtaken_is_readable_and_keeps_what_was_typed(
+    page: Page, drafted: Served
+):
+    page.goto(f"{drafted.address}/catalog/draft/parts/rims/OR33D")
+    draft = the_draft(drafted.workshop)
+    assert draft is not None
+    values = values_in(draft.texts, "rims", "OR33D")
+    assert values is not None
+    values["spoke_limit_n"] = 1100.0
+    put_part(drafted.workshop, "rims", "OR33D", values, version=draft.version, by=BERT)
+    limit = page.get_by_label("Highest spoke tension").first
+    limit.fill("1180")
+    page.get_by_label("Your name").fill(ANNA)
+    page.get_by_role("button", name="Save in the draft").click()
+    assert "Somebody was faster" in page.get_by_role("alert").inner_text()
+    assert BERT in page.get_by_role("alert").inner_text()
+    assert limit.input_value() == "1180"
+    looks_right(page)
+    page.get_by_role("button", name="Save in the draft").click()
+    assert "Saved in the draft" in page.get_by_role("status").first.inner_text()
+
+
+def test_a_slip_in_a_rule_is_shown_where_it_is(page: Page, drafted: Served):
+    page.goto(f"{drafted.address}/catalog/draft/rules/few-spokes-heavy-rider")
+    page.get_by_label("Must hold").fill("use.sistem_kg <= 85.0 &&\n  wheel.holes > 3")
+    page.get_by_role("button", name="Look").click()
+    caret = page.locator("pre.caret").inner_text()
+    assert caret.splitlines() == ["use.sistem_kg <= 85.0 &&", "^"]
+    assert "use.system_kg" in page.locator(".finding").first.inner_text()
+    assert page.get_by_label("Must hold").get_attribute("aria-invalid") == "true"
+    looks_right(page)
+
+
 def test_the_drawing_follows_what_is_typed(page: Page, drafted: Served):
     heard = troubles(page)
     page.goto(f"{drafted.address}/catalog/draft/parts/rims/OR33D")

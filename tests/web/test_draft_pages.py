@@ -1,66 +1,21 @@
-"""A draft on pages: begun, filled, looked at, saved, overtaken, published; nothing is lost on the way."""
+"""A draft on pages: begun, filled, looked at, saved, overtaken; nothing is lost on the way."""
 
 from __future__ import annotations
 
 import random
 import re
-from collections.abc import Mapping
-from html import unescape
 
 import pytest
 from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
 
-from buildsheet.actions.desk.draft import begin, put_part, the_draft
+from buildsheet.actions.desk.draft import put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import values_in
-from buildsheet.actions.desk.rule_in_draft import rules_in_draft
 from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.workshop import Workshop
+from tests.web.desk_forms import ANNA, BERT, GARBAGE, draft, filled, now, post, send
 
-OWN_PAGE = {"Sec-Fetch-Site": "same-origin"}
-ANNA, BERT = "A. Example", "B. Example"
-
-
-def post(client: FlaskClient, path: str, **texts: str) -> TestResponse:
-    return client.post(path, data={f"{key}": text for key, text in texts.items()}, headers=OWN_PAGE)
-
-
-def send(client: FlaskClient, path: str, form: Mapping[str, list[str]]) -> TestResponse:
-    return client.post(path, data=form, headers=OWN_PAGE)
-
-
-def filled(page: str) -> dict[str, list[str]]:
-    """What a browser would send of this page's last form, unchanged."""
-    form: dict[str, list[str]] = {}
-    body = page[page.rindex('<form method="post"') :]
-    for tag in re.findall(r"<input [^>]*>", body):
-        name, value = re.search(r'name="([^"]*)"', tag), re.search(r'value="([^"]*)"', tag)
-        if name and ("checkbox" not in tag or " checked" in tag):
-            form.setdefault(name[1], []).append(unescape(value[1]) if value else "")
-    for name_, inner in re.findall(
-        r'<select [^>]*name="([^"]*)"[^>]*>(.*?)</select>', body, re.DOTALL
-    ):
-        chosen = re.search(r"<option selected>([^<]*)", inner)
-        form[name_] = [unescape(chosen[1]) if chosen else ""]
-    for name_, inner in re.findall(r'<textarea [^>]*name="([^"]*)"[^>]*>\n?([^<]*)<', body):
-        form[name_] = [unescape(inner)]
-    return form
-
-
-@pytest.fixture
-def draft(client: FlaskClient, workshop: Workshop) -> Draft:
-    """A draft that Anna has begun on the page."""
-    assert post(client, "/catalog/draft/begin", _by=ANNA).status_code == 303
-    begun = the_draft(workshop)
-    assert begun is not None
-    return begun
-
-
-def now(workshop: Workshop) -> Draft:
-    found = the_draft(workshop)
-    assert found is not None
-    return found
+__all__ = ["draft"]
 
 
 def test_without_a_draft_every_page_of_one_leads_to_its_beginning(client: FlaskClient):
@@ -242,117 +197,6 @@ def test_a_draft_is_given_up_only_where_that_is_ticked(
     assert the_draft(workshop) is None
 
 
-RULE = {
-    "_code": ["light-spokes-light-load"],
-    "scope": ["wheel"],
-    "severity": ["block"],
-    "when": ["spoke.section_mm2 < 1.8 && spoke.blade_mm == 0.0"],
-    "needs": ["use.system_kg <= 95.0"],
-    "at": ["spoke"],
-    "says": ["Spoke {spoke.code} is thin: {use.system_kg} kg is more than it carries for long."],
-    "reason": ["Thin round spokes tire early under heavy riders."],
-    "source": ["house figure, proposal"],
-    "owner": ["engineering"],
-    "accepts": ['spoke = "SJ15", use.system_kg = 80.0'],
-    "refuses": ['spoke = "SJ15", use.system_kg = 110.0'],
-    "_by": [ANNA],
-}
-
-
-def test_a_rule_is_tried_with_its_examples_and_saved(
-    client: FlaskClient, workshop: Workshop, draft: Draft
-):
-    path = "/catalog/draft/rules/_new"
-    form = {**filled(client.get(path).text), **RULE}
-    looked = send(client, path, {**form, "_deed": ["look"]})
-    assert "every example is answered as it should be" in looked.text
-    done = send(client, path, {**form, "_deed": ["save"]})
-    assert done.status_code == 303
-    assert "light-spokes-light-load" in rules_in_draft(now(workshop).texts)
-    assert now(workshop).edition is not None
-    # Sent back as it is shown, it stays as it is.
-    again = "/catalog/draft/rules/light-spokes-light-load"
-    before = rules_in_draft(now(workshop).texts)["light-spokes-light-load"]
-    sent = {**filled(client.get(again).text), "_deed": ["save"]}
-    assert send(client, again, sent).status_code == 303
-    assert rules_in_draft(now(workshop).texts)["light-spokes-light-load"] == before
-    assert (
-        "Rule light-spokes-light-load, which blocks, is added" in client.get("/catalog/draft").text
-    )
-
-
-def test_a_slip_in_an_expression_is_shown_with_a_caret(client: FlaskClient, draft: Draft):
-    path = "/catalog/draft/rules/_new"
-    form = {**filled(client.get(path).text), **RULE, "needs": ["use.sistem_kg <= 95.0"]}
-    page = send(client, path, {**form, "_deed": ["look"]}).text
-    assert "use.system_kg" in page
-    assert "^</pre>" in page
-
-
-def test_an_example_that_the_rule_answers_otherwise_is_said(client: FlaskClient, draft: Draft):
-    path = "/catalog/draft/rules/_new"
-    form = {**filled(client.get(path).text), **RULE, "accepts": RULE["refuses"]}
-    page = send(client, path, {**form, "_deed": ["look"]}).text
-    assert "the rule refuses this example" in page.replace("The rule", "the rule")
-
-
-def test_an_example_that_cannot_be_read_is_kept_as_typed(client: FlaskClient, draft: Draft):
-    path = "/catalog/draft/rules/_new"
-    form = {**filled(client.get(path).text), **RULE, "accepts": ["spoke SJ15"]}
-    page = send(client, path, {**form, "_deed": ["save"]})
-    assert page.status_code == 422
-    assert "“spoke SJ15” cannot be read" in page.text
-
-
-def publish(client: FlaskClient, **texts: str) -> TestResponse:
-    form = filled(client.get("/catalog/draft/publish").text)
-    return send(client, "/catalog/draft/publish", {**form, **{k: [v] for k, v in texts.items()}})
-
-
-def test_an_edition_is_published_by_two_where_a_limit_changes(
-    client: FlaskClient, workshop: Workshop, draft: Draft
-):
-    path = "/catalog/draft/parts/rims/OR33D"
-    changed = {"spoke_limit_n": ["1200"], "evidence.spoke_limit_n": ["bed test BT-9, 2031"]}
-    send(client, path, {**filled(client.get(path).text), **changed, "_deed": ["save"]})
-    assert "so somebody who did not make them" in client.get("/catalog/draft/publish").text
-    alone = publish(client, _by=ANNA, _reason="bed test", _approver=f" {ANNA.upper()} ")
-    assert alone.status_code == 422
-    assert "a second person has to approve" in alone.text
-    assert running_edition(workshop).number == 16
-    # What was typed is still there.
-    assert filled(alone.text)["_reason"] == ["bed test"]
-    done = publish(client, _by=ANNA, _reason="bed test", _approver=BERT)
-    assert done.status_code == 303
-    page = client.get(done.location).text
-    assert "Published." in page
-    assert "1200.0" in page
-    assert running_edition(workshop).number == 17
-    assert the_draft(workshop) is None
-    # The older one is taken up again as a new one.
-    again = "/catalog/editions/16/again"
-    assert client.get(again).status_code == 200
-    form = filled(client.get(again).text)
-    form |= {"_by": [ANNA], "_approver": [BERT], "_reason": ["the bed test was of another rim"]}
-    assert send(client, again, form).status_code == 303
-    assert running_edition(workshop).number == 18
-    assert "It says what edition 16 said" in client.get("/catalog/editions/18").text
-
-
-def test_a_draft_that_changed_under_the_signature_is_not_published(
-    client: FlaskClient, workshop: Workshop, draft: Draft
-):
-    form = filled(client.get("/catalog/draft/publish").text)
-    values = values_in(draft.texts, "rims", "OR33D")
-    assert values is not None
-    put_part(workshop, "rims", "OR33D", {**values, "mass_g": 400.0}, version=draft.version, by=BERT)
-    form |= {"_by": [ANNA], "_reason": ["as looked at"]}
-    late = send(client, "/catalog/draft/publish", form)
-    assert late.status_code == 409
-    assert BERT in late.text
-    assert running_edition(workshop).number == 16
-
-
 @pytest.mark.parametrize(
     "path",
     [
@@ -389,44 +233,6 @@ def test_a_drawing_follows_whatever_is_typed(client: FlaskClient):
     assert "script" not in typed.text
 
 
-def test_house_figures_are_read_with_the_marks_of_their_sources(client: FlaskClient):
-    page = client.get("/catalog/house").text
-    assert "Rather long than short [proposal]" in page
-    assert "0.3 mm" in page
-
-
-def test_house_figures_that_are_sent_back_unchanged_change_nothing(
-    client: FlaskClient, workshop: Workshop, draft: Draft
-):
-    path = "/catalog/draft/house"
-    page = send(client, path, {**filled(client.get(path).text), "_deed": ["save"]})
-    assert page.status_code == 422
-    assert "Nothing differs" in page.text
-    assert now(workshop).version == draft.version
-
-
-def test_house_figures_are_looked_at_then_saved_together(
-    client: FlaskClient, workshop: Workshop, draft: Draft
-):
-    path = "/catalog/draft/house"
-    form = filled(client.get(path).text)
-    form |= {"tension.gauge_error": ["3"], "length.aim_mm": ["0,4"]}
-    looked = send(client, path, {**form, "_deed": ["look"]})
-    assert "allowed is a number from 0 to 0.2" in looked.text
-    form["tension.gauge_error"] = ["0.04"]
-    assert send(client, path, {**form, "_deed": ["save"]}).status_code == 303
-    edition = now(workshop).edition
-    assert edition is not None
-    assert (edition.house.tension.gauge_error, edition.house.length.aim_mm) == (0.04, 0.4)
-    # Comments stand where they stood.
-    assert "rather long than short [proposal]" in now(workshop).texts["house.toml"]
-    assert "House figure" in client.get("/catalog/draft").text.replace(
-        "house figure", "House figure"
-    )
-    late = send(client, path, {**form, "length.aim_mm": ["0.2"], "_deed": ["save"]})
-    assert late.status_code == 409
-
-
 def test_a_code_that_no_part_can_have_is_refused_before_it_is_saved(
     client: FlaskClient, workshop: Workshop, draft: Draft
 ):
@@ -436,66 +242,7 @@ def test_a_code_that_no_part_can_have_is_refused_before_it_is_saved(
         page = send(client, path, form)
         assert page.status_code == 422, code
         assert "The code must be" in page.text
-    path = "/catalog/draft/rules/_new"
-    page = send(client, path, {**RULE, "_code": ["Light Spokes"], "_deed": ["save"]})
-    assert "The id must be in small letters" in page.text
     assert now(workshop).version == draft.version
-
-
-def test_what_a_new_limit_has_to_prove_is_said_before_it_is_published(
-    client: FlaskClient, draft: Draft
-):
-    path = "/catalog/draft/parts/rims/OR33D"
-    changed = {"spoke_limit_n": ["1200"], "_deed": ["save"]}
-    send(client, path, {**filled(client.get(path).text), **changed})
-    page = client.get("/catalog/draft").text
-    assert "Still to be proved" in page
-    assert "spoke_limit_n" in page[page.index("Still to be proved") :]
-
-
-def test_a_draft_that_an_edition_has_overtaken_is_put_on_it(
-    client: FlaskClient, workshop: Workshop, draft: Draft
-):
-    path = "/catalog/draft/parts/rims/OR33D"
-    send(client, path, {**filled(client.get(path).text), "mass_g": ["396"], "_deed": ["save"]})
-    assert publish(client, _by=ANNA, _reason="weighed again").status_code == 303
-    begun = begin(workshop, ANNA)
-    again = "/catalog/editions/16/again"
-    form = {**filled(client.get(again).text), "_by": [ANNA], "_reason": ["the scales were off"]}
-    assert send(client, again, form).status_code == 303
-    page = client.get("/catalog/draft").text
-    assert "Edition 18 was published since this draft was begun" in page
-    assert "It is published when none is left" in client.get("/catalog/draft/publish").text
-    done = send(
-        client, "/catalog/draft/carry-over", {"_version": [str(begun.version)], "_by": [ANNA]}
-    )
-    assert done.status_code == 303
-    assert now(workshop).based_on == 18
-    assert "was published since" not in client.get("/catalog/draft").text
-
-
-GARBAGE = [
-    "",
-    " ",
-    "\x00",
-    "\u202e\ud7ff",
-    "<script>alert(1)</script>",
-    '"""',
-    "'''\n[x]",
-    "1" * 5000,
-    "1e999",
-    "-1",
-    "NaN",
-    "24 24 24",
-    "24;;,24",
-    "٣",
-    "{",
-    "[[rule]]",
-    "\\u0000",
-    "yes",
-    "active",
-    "🚲",
-]
 
 
 @pytest.mark.parametrize("kind", ["rims", "hubs", "spokes", "decals", "programs"])
@@ -515,29 +262,6 @@ def test_no_form_breaks_on_what_is_typed_into_it(
         assert "<script>alert" not in page.text
         assert client.get("/catalog/draft").status_code == 200
         assert client.get("/catalog/draft/parts").status_code == 200
-
-
-def test_no_rule_form_breaks_on_what_is_typed_into_it(client: FlaskClient, draft: Draft):
-    dice = random.Random(5)
-    for turn in range(10):
-        form = {**RULE, "_version": ["1"], "_code": [f"rule-{turn}"]}
-        for name in form:
-            if not name.startswith("_") and dice.random() < 0.5:
-                form[name] = [dice.choice(GARBAGE)]
-        form["_deed"] = ["save" if turn % 2 else "look"]
-        page = send(client, "/catalog/draft/rules/_new", form)
-        assert page.status_code in (200, 303, 409, 422), form
-        assert client.get("/catalog/draft/rules").status_code == 200
-
-
-def test_an_expression_may_run_over_lines(client: FlaskClient, workshop: Workshop, draft: Draft):
-    path = "/catalog/draft/rules/_new"
-    needs = "use.system_kg <= 95.0 ||\r\n  spoke.section_mm2 > 2.5"
-    form = {**filled(client.get(path).text), **RULE, "needs": [needs], "_deed": ["save"]}
-    assert send(client, path, form).status_code == 303
-    saved = rules_in_draft(now(workshop).texts)["light-spokes-light-load"]
-    assert saved.values["needs"] == needs.replace("\r\n", "\n")
-    assert now(workshop).findings == ()
 
 
 def test_what_goes_without_saying_is_not_written_down(

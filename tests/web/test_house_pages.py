@@ -1,0 +1,49 @@
+"""House figures on pages: with their marks, looked at, changed together."""
+
+from __future__ import annotations
+
+from flask.testing import FlaskClient
+
+from buildsheet.actions.desk.standing import Draft
+from buildsheet.actions.workshop import Workshop
+from tests.web.desk_forms import draft, filled, now, send
+
+__all__ = ["draft"]
+
+
+def test_house_figures_are_read_with_the_marks_of_their_sources(client: FlaskClient):
+    page = client.get("/catalog/house").text
+    assert "Rather long than short [proposal]" in page
+    assert "0.3 mm" in page
+
+
+def test_house_figures_that_are_sent_back_unchanged_change_nothing(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/house"
+    page = send(client, path, {**filled(client.get(path).text), "_deed": ["save"]})
+    assert page.status_code == 422
+    assert "Nothing differs" in page.text
+    assert now(workshop).version == draft.version
+
+
+def test_house_figures_are_looked_at_then_saved_together(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/house"
+    form = filled(client.get(path).text)
+    form |= {"tension.gauge_error": ["3"], "length.aim_mm": ["0,4"]}
+    looked = send(client, path, {**form, "_deed": ["look"]})
+    assert "allowed is a number from 0 to 0.2" in looked.text
+    form["tension.gauge_error"] = ["0.04"]
+    assert send(client, path, {**form, "_deed": ["save"]}).status_code == 303
+    edition = now(workshop).edition
+    assert edition is not None
+    assert (edition.house.tension.gauge_error, edition.house.length.aim_mm) == (0.04, 0.4)
+    # Comments stand where they stood.
+    assert "rather long than short [proposal]" in now(workshop).texts["house.toml"]
+    assert "House figure" in client.get("/catalog/draft").text.replace(
+        "house figure", "House figure"
+    )
+    late = send(client, path, {**form, "length.aim_mm": ["0.2"], "_deed": ["save"]})
+    assert late.status_code == 409
