@@ -16,6 +16,7 @@ A wheel, station by station; an order counts as far as its least advanced wheel:
     planned ▶ kitted ▶ drilled ▶ building ▶ inspected ▶ finished ▶ packed ▶ shipped
                  ╰────(drilled before)────▶╯ ▲   │
                                              ╰───╯ rework
+    kitted, drilled, building ──start over──▶ planned (a structural change: another wheel, same serial)
     any of them before shipped ──set aside──▶ stock (a wheel without an order)   ──cancel──▶ cancelled
 
 ``drilled`` is the point of no return for the rim. What a change or a cancellation means in each state is
@@ -44,7 +45,17 @@ WheelState = Literal[
 ]
 OrderMove = Literal["hold", "approve", "release", "ship", "close", "cancel"]
 WheelMove = Literal[
-    "kit", "drill", "build", "inspect", "rework", "finish", "pack", "ship", "set-aside", "cancel"
+    "kit",
+    "drill",
+    "build",
+    "inspect",
+    "rework",
+    "finish",
+    "pack",
+    "ship",
+    "start-over",
+    "set-aside",
+    "cancel",
 ]
 Change = Literal["paper", "cosmetic", "structural", "cancel"]
 """Paper: nothing of the wheel. Cosmetic: decals. Structural: any part, pattern or tension."""
@@ -76,6 +87,7 @@ WHEEL_MOVES: Final[Mapping[tuple[WheelState, WheelMove], WheelState]] = MappingP
         ("finished", "rework"): "building",
         ("finished", "pack"): "packed",
         ("packed", "ship"): "shipped",
+        **{(state, "start-over"): "planned" for state in ("kitted", "drilled", "building")},
         **{(state, "cancel"): "cancelled" for state in ("planned", "kitted")},
         **{
             (state, "set-aside"): "stock"
