@@ -9,6 +9,7 @@ from math import prod
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
@@ -24,6 +25,7 @@ from buildsheet.space.counting import Choice, Factor, Space
 from buildsheet.space.questions import BUILD, RULES_FAMILY, Asking, RuleAsking
 
 Said = Mapping[str, Value]
+Numbers = NDArray[np.intp]
 
 MOST_PAIRS: Final = 2_000
 """More pairs of wheels than this are first told apart by what a rule takes from them."""
@@ -157,7 +159,10 @@ class Problem:
             self.factors.append(Factor((self.build(position), *names), table[seen.which]))
         else:
             # no table should be as long as both wheels' builds together
-            through = [self._seen(position, seen) for position, seen in built.items()]
+            through = []
+            for axis, (position, seen) in enumerate(built.items()):
+                table, which = _alike_as_one(table, axis)
+                through.append(self._seen(position, which[seen.which], table.shape[axis]))
             self.factors.append(Factor((*through, *names), table))
 
     def build(self, position: Position) -> str:
@@ -171,10 +176,18 @@ class Problem:
         self.choices.setdefault(at, Choice(at, len(self.wheels.lists[at])))
         return at
 
-    def _seen(self, position: Position, seen: Seen) -> str:
-        """A choice for what is read of a build, tied to the build."""
+    def _seen(self, position: Position, which: Numbers, size: int) -> str:
+        """A choice of ``size`` values for what is read of a build, tied to the build: ``which`` (B,)."""
         name = f"/{position} {len(self.choices)}"
-        self.choices[name] = Choice(name, len(seen.different))
-        tie = seen.which[:, None] == np.arange(len(seen.different))
-        self.factors.append(Factor((self.build(position), name), tie))
+        self.choices[name] = Choice(name, size)
+        self.factors.append(Factor((self.build(position), name), which[:, None] == np.arange(size)))
         return name
+
+
+def _alike_as_one(table: Truths, axis: int) -> tuple[Truths, Numbers]:
+    """The table with equal slices along an axis made one, and for each slice the one it became."""
+    if not table.size:
+        return table, np.arange(table.shape[axis], dtype=np.intp)
+    flat = np.moveaxis(table, axis, 0).reshape(table.shape[axis], -1)
+    _, kept, which = np.unique(flat, axis=0, return_index=True, return_inverse=True)
+    return np.take(table, kept, axis=axis), which.reshape(-1)
