@@ -8,11 +8,11 @@ number that the rule names; a rule that changes its mind in between and back is 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
-from typing import Final, Literal
+from typing import Final, Literal, TypeVar
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.rules.asking import ask
@@ -32,6 +32,11 @@ from buildsheet.space.finishes import DECALS, FINISHES
 from buildsheet.space.questions import BUILD, RuleAsking
 from buildsheet.space.questions.rules import rule_askings
 from buildsheet.space.remembered import parts_digest
+
+Entry = TypeVar("Entry")
+
+Said = tuple[dict[str, Value], Mapping[str, Fact]]
+"""Members of an order by place, and facts of the plan that go with them."""
 
 Standing = Literal["never-asked", "never-fails", "always-fails", "never-judged"]
 
@@ -141,13 +146,11 @@ def _facts(asking: RuleAsking, posted: Posted, planned: Mapping[str, Fact]) -> I
         yield beside(own, other.facts)
 
 
-def _everything(
-    asking: RuleAsking, edition: Edition
-) -> Iterator[tuple[dict[str, Value], Mapping[str, Fact]]]:
+def _everything(asking: RuleAsking, edition: Edition) -> Iterator[Said]:
     """Every different order that the rule can tell apart, with the plan's facts that it reads."""
     builds = builds_of(edition)
     lists = _lists(edition, asking.rule)
-    axes: list[list[tuple[dict[str, Value], Mapping[str, Fact]]]] = []
+    axes: list[list[Said]] = []
     for position in POSITIONS:
         own = tuple(at for at in asking.beside if at in {f"/{position}/{each}" for each in BUILD})
         if position == asking.whose and asking.planned:
@@ -162,10 +165,20 @@ def _everything(
             axes.append([(dict(said), {}) for said in seen_at(builds[position], own).different])
     axes += [[({at: value}, {}) for value in lists[at]] for at in asking.beside if at in lists]
     wheels: dict[str, Value] = {position: {} for position in _positions(asking)}
-    for chosen in product(*axes):
+    for chosen in product(*map(_ends_first, axes)):
         said = ((at, value) for each, _ in chosen for at, value in each.items())
         planned = {name: fact for _, facts in chosen for name, fact in facts.items()}
         yield changed(_with_members(wheels), said), planned
+
+
+def _ends_first(axis: Sequence[Entry]) -> list[Entry]:
+    """The same from both ends inwards: where a rule changes its mind is found sooner.
+
+    >>> _ends_first([1, 2, 3, 4, 5])
+    [1, 5, 2, 4, 3]
+    """
+    there, back = iter(axis), reversed(axis)
+    return [next(there if place % 2 == 0 else back) for place in range(len(axis))]
 
 
 def _with_members(wheels: Mapping[str, Value]) -> dict[str, Value]:
