@@ -33,6 +33,13 @@ _PARTS: Final = {
     "washer": "washers",
     "driver": "drivers",
 }
+_LEFT_OUT: Final = {
+    "crossings": "as the hub has it",
+    "decal_size": "as the rim wants it",
+    "rear_decal_colour": "as on the front wheel",
+}
+"""What leaving a member out stands for, by its last word."""
+
 _KINDS: Final = {"set": "a set of two", "front": "a front wheel", "rear": "a rear wheel"}
 _PERCENT: Final = 100
 
@@ -151,7 +158,7 @@ def _order(found: Choices, picks: Picks) -> str:
 def words(at: str, value: Value, edition: Edition) -> str:
     """A value as a person reads it, a code with its name."""
     if value is None:
-        return "as the hub has it" if at.endswith("crossings") else "none"
+        return _LEFT_OUT.get(at.rsplit("/", 1)[-1], "none")
     if isinstance(value, dict):
         left, right = value.get("left"), value.get("right")
         return f"{shown(left)} on both sides" if left == right else f"{left} left, {right} right"
