@@ -10,6 +10,7 @@ from random import Random
 from typing import Any
 
 from buildsheet.catalog.edition import Edition
+from buildsheet.catalog.rules.rule import Rule
 from buildsheet.findings import Value
 from buildsheet.orders.judging import Judgement
 from buildsheet.orders.text import sift
@@ -137,9 +138,21 @@ def _any_edition(chance: Random) -> Edition:
         },
     }
     house = whole.house.model_copy(update={"markets": {"DE": whole.house.markets["DE"]}})
+    parts["rules"] = _strict(chance, whole.rules)
     text = repr(sorted(parts.items(), key=lambda each: each[0]))
     digest = "sha256:" + hashlib.sha256(text.encode()).hexdigest()
     return replace(whole, **parts, house=house, digest=digest)
+
+
+def _strict(chance: Random, rules: Mapping[str, Rule]) -> dict[str, Rule]:
+    """The workshop's rules, some of which block; a wheel that is heavy for the road is a light one."""
+    lighter = {"needs": f"plan.mass_g <= {chance.choice((640, 700, 760))}.0"}
+    strict = {}
+    for name, rule in rules.items():
+        changes = lighter if name == "heavy-wheel-for-the-road" else {}
+        severity = "block" if chance.random() < 0.4 else rule.severity
+        strict[name] = rule.model_copy(update={**changes, "severity": severity})
+    return strict
 
 
 def _some(chance: Random, codes: list[str], most: int) -> list[str]:
@@ -196,8 +209,8 @@ def part_of_an_order(chance: Random, edition: Edition, most: int) -> Places:
     places = _whole_order(chance, edition)
     if chance.random() < 0.3:
         at = chance.choice(sorted(places))
-        if values := values_of(at, edition):
-            places[at] = chance.choice(values)
+        other = {**places, at: chance.choice(values_of(at, edition) or (None,))}
+        places = other if walk_length(other, edition) <= most else places
     for at in chance.sample(sorted(places), k=len(places)):
         fewer = {each: value for each, value in places.items() if each != at}
         if walk_length(fewer, edition) <= most:
