@@ -57,8 +57,8 @@ class WheelBuild:
 
 @dataclass(frozen=True, slots=True)
 class FigureRow:
-    """The figures of one build: lengths of each side in mm, tensions in N, mass in g without a driver
-    body, and what the rim's drill is asked for.
+    """The figures of one build: lengths of each side in mm, tensions in N, mass in g, and what the
+    rim's drill is asked for.
 
     Windows are round the target and the same for both sides. ``limit_n`` is the lowest maker's limit.
     ``*_lateral_deg`` is how far the mean hole of a side leans toward its flange, ``in_plane_deg`` the

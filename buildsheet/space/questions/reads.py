@@ -24,8 +24,7 @@ BUILD: Final[Group] = ("rim", "holes", "hub", "crossings", *SPOKES, "nipple", "w
 """What a wheel is made of: everything that decides its geometry, lengths and tension."""
 
 RIDES_ALONG: Final[Group] = ("nipple_colour", "driver", "/use/{at}_axle")
-"""Members that an assembled wheel carries on: they choose parts to pick, and no figure of the wheel
-but its mass."""
+"""Members that an assembled wheel carries on: they choose parts to pick, and no figure of the wheel."""
 
 
 @dataclass(frozen=True, slots=True)
