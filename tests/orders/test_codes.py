@@ -51,7 +51,11 @@ def slugs_of_documents() -> set[str]:
     calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
     first = [node.args[0] for node in calls if getattr(node.func, "attr", "") == "fault"]
     first += [node.args[1] for node in calls if getattr(node.func, "id", "") == "_unreadable"]
-    return {node.value for node in first if isinstance(node, ast.Constant)}
+    return {
+        node.value
+        for node in first
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
 
 
 def test_every_code_in_the_program_is_listed():
