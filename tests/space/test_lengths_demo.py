@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import ceil, floor
 
+import numpy as np
 import pytest
 
 from buildsheet.actions.desk.lengths import plan_lengths
 from buildsheet.plan.build import compute
-from buildsheet.space.builds import builds_of
-from buildsheet.space.lengths.wanted import grids, wanted_in
+from buildsheet.space.builds import WheelBuild, builds_of
+from buildsheet.space.lengths.shelves import windows_by_type
+from buildsheet.space.lengths.wanted import grids, wanted, wanted_in
 from buildsheet.space.lengths.windows import fewest
 from buildsheet.space.wheels import assembled, passing
 from tests.space.editions import demo, small, with_part
@@ -96,3 +99,27 @@ def test_stock_that_is_not_there_is_missing_and_lowers_the_share():
     for spoke, shelf in nothing.shelves.items():
         assert shelf.missing_mm == nothing.plan.types[spoke].lengths_mm
     assert every.chart("SSB9").startswith("<svg")
+
+
+def test_washers_ask_for_lengths_of_their_own_and_mixed_sides_do_not():
+    """The figures of the decision in DEVELOPERS.md."""
+    edition = demo()
+    builds = builds_of(edition)
+
+    def sizes(keep: Callable[[WheelBuild], bool]) -> list[int]:
+        sound = {
+            position: np.array([keep(each) for each in some]) for position, some in builds.items()
+        }
+        windows = windows_by_type(wanted(builds.values(), sound), grids(edition))
+        return [len(fewest(each)) for each in windows.values()]
+
+    assert sizes(lambda _: True) == [36, 35, 35, 25]
+    assert sizes(lambda each: each.washer is None) == [33, 31, 33, 19]
+    plain = sizes(
+        lambda each: (
+            each.washer is None
+            and len(set(each.spokes)) == 1
+            and (each.crossings is None or len(set(each.crossings)) == 1)
+        )
+    )
+    assert plain == [33, 31, 33, 19]
