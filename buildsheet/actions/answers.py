@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from buildsheet.actions.plan_record import compact
-from buildsheet.findings import Finding
+from buildsheet.findings import Finding, Value
 from buildsheet.storage import wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
@@ -44,6 +44,7 @@ class OrderHead:
     event: int
     findings: tuple[Finding, ...]
     wheels: tuple[WheelHead, ...]
+    holds: list[Value]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,7 @@ def head_text(head: OrderHead) -> str:
                 }
                 for wheel in head.wheels
             ],
-            # Stock is not kept yet: nothing is reserved, and the answer does not pretend it is.
-            "holds": [],
+            "holds": head.holds,
         }
     )
 

@@ -21,11 +21,12 @@ from buildsheet.storage.orders import Reply, StoredOrder
 class Took:
     """What became of a posted order.
 
-    ``taken`` and ``replayed`` have an answer; ``refused`` has everything the checks say; ``conflict``
-    and ``key-reused`` have the one finding that says what is in the way.
+    ``taken`` and ``replayed`` have an answer; ``refused`` has everything the checks say; ``short`` has a
+    finding for every article that is not free; ``conflict`` and ``key-reused`` have the one finding that
+    says what is in the way. Only ``taken`` left anything behind.
     """
 
-    outcome: Literal["taken", "replayed", "refused", "conflict", "key-reused"]
+    outcome: Literal["taken", "replayed", "refused", "short", "conflict", "key-reused"]
     findings: tuple[Finding, ...]
     edition: int
     answered: Answered | None = None
@@ -37,9 +38,13 @@ def body_digest(order: Order) -> str:
     return "sha256:" + sha256(said.encode()).hexdigest()
 
 
-def earlier(section: Section, order: Order, key: str | None, edition: int) -> Took | None:
-    """What an order that is there already, or a key that was used already, leads to; else None."""
-    digest = body_digest(order)
+def earlier(
+    section: Section, order: Order, digest: str, key: str | None, edition: int
+) -> Took | None:
+    """What an order that is there already, or a key that was used already, leads to; else None.
+
+    ``digest`` is the order's `body_digest`.
+    """
     if key is not None:
         reply = orders.reply_to(section, order.source, key)
         if reply is not None and reply.body_digest != digest:

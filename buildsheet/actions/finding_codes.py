@@ -14,6 +14,7 @@ from buildsheet.catalog.rules.rule import Rule
 from buildsheet.documents.codes import DOCUMENT_CODES
 from buildsheet.findings import SEVERITIES, Value
 from buildsheet.orders.codes import CODES, CodeEntry
+from buildsheet.orders.reservation.codes import STOCK_CODES
 from buildsheet.plan.wheel_file import WHEEL_FILE_CODES
 from buildsheet.space.choices.codes import CHOICE_CODES
 
@@ -30,6 +31,7 @@ def finding_codes() -> tuple[dict[str, Value], ...]:
         **CODES,
         **CHOICE_CODES,
         **RECORD_CODES,
+        **STOCK_CODES,
         **DESK_CODES,
         **FAULT_CODES,
     }

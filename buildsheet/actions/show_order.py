@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildsheet.actions.answers import whole_answer
 from buildsheet.actions.serials import as_typed
+from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
 from buildsheet.storage import orders, wheels
@@ -18,26 +19,31 @@ PAGE = 100
 
 @dataclass(frozen=True, slots=True)
 class OrderView:
-    """One order: as stored, the answer it got (parsed), and its wheels as they stand."""
+    """One order: as stored, the answer it got (parsed), its wheels and its holds as they stand."""
 
     stored: StoredOrder
     answer: dict[str, Value]
     wheels: tuple[StoredWheel, ...]
+    holds: list[Value]
 
     def as_json(self) -> dict[str, Value]:
-        """What was answered, with the state of now and the document that was posted."""
+        """What was answered, with state and holds of now and the document that was posted."""
         document: Value = json.loads(self.stored.document)
-        return {**self.answer, "state": self.stored.state, "document": document}
+        now: dict[str, Value] = {"state": self.stored.state, "holds": self.holds}
+        return {**self.answer, **now, "document": document}
 
 
 def show_order(workshop: Workshop, order_id: str) -> OrderView | None:
     """The order with this number of the workshop, or None."""
+    holds.sweep_first(workshop)
     with workshop.database.reading() as section:
         stored = orders.by_id(section, as_typed(order_id))
         if stored is None:
             return None
         answer = json.loads(whole_answer(section, stored).text)
-        return OrderView(stored, answer, wheels.of_order(section, stored.id))
+        its = wheels.of_order(section, stored.id)
+        positions = {wheel.serial: wheel.position for wheel in its}
+        return OrderView(stored, answer, its, holds.standing(section, stored.id, positions))
 
 
 def list_orders(workshop: Workshop, before: str | None = None) -> tuple[StoredOrder, ...]:

@@ -228,6 +228,12 @@ class StationsHouse(HouseTable):
     relief_wave_mm: Annotated[float, Field(gt=0.0, le=10.0)]
 
 
+class StockHouse(HouseTable):
+    """The shelves: how long parts are held for an order that nobody has released."""
+
+    hold_hours: Annotated[int, Field(ge=1, le=2160)]
+
+
 class House(HouseTable):
     """The whole house file."""
 
@@ -245,4 +251,6 @@ class House(HouseTable):
     sheet: SheetHouse
     bench: BenchHouse
     stations: StationsHouse
+    # Editions from before stock was kept say nothing of it, and are read for ever.
+    stock: StockHouse = StockHouse(hold_hours=72)
     markets: Annotated[Mapping[CountryCode, Market], AfterValidator(_fixed)]

@@ -15,6 +15,7 @@ from buildsheet.orders.document import Order
 from buildsheet.orders.judging import Judgement
 from buildsheet.orders.posted import PostedWheel
 from buildsheet.orders.raised import Raised
+from buildsheet.orders.reading import Reading
 from buildsheet.orders.search import Search
 from buildsheet.orders.text import Parsed, parse, sift
 from buildsheet.plan.build import build
@@ -57,16 +58,20 @@ class Checked:
 
 def check(raw: bytes, edition: Edition) -> Checked:
     """Everything to say about posted bytes. Never raises for what stands in them."""
-    return _checked(parse(raw), edition)
+    return _checked(Judgement(parse(raw), edition))
+
+
+def check_read(parsed: Parsed, reading: Reading, edition: Edition) -> Checked:
+    """The same for a document that was parsed and read already."""
+    return _checked(Judgement(parsed, edition, reading=reading))
 
 
 def check_document(document: Mapping[str, Any], edition: Edition) -> Checked:
     """The same for a document that was parsed elsewhere."""
-    return _checked(sift(document), edition)
+    return _checked(Judgement(sift(document), edition))
 
 
-def _checked(parsed: Parsed, edition: Edition) -> Checked:
-    judged = Judgement(parsed, edition)
+def _checked(judged: Judgement) -> Checked:
     search = Search(judged)
     findings = [_with_ways_out(raised, asked, search) for raised, asked in judged.everything()]
     plans: dict[str, Plan] = {}
@@ -74,7 +79,7 @@ def _checked(parsed: Parsed, edition: Edition) -> Checked:
         plan = _plan(wheel)
         if plan is not None:
             plans[wheel.position] = plan
-    return Checked(judged.reading.order, edition.number, in_stable_order(findings), plans)
+    return Checked(judged.reading.order, judged.edition.number, in_stable_order(findings), plans)
 
 
 def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Finding:

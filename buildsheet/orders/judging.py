@@ -40,8 +40,15 @@ def key_of(finding: Finding) -> Key:
 class Judgement:
     """What one document amounts to over one edition. A question is asked when its answer is wanted."""
 
-    def __init__(self, parsed: Parsed, edition: Edition, posted: Posted | None = None) -> None:
+    def __init__(
+        self,
+        parsed: Parsed,
+        edition: Edition,
+        posted: Posted | None = None,
+        reading: Reading | None = None,
+    ) -> None:
         self.parsed = parsed
+        self._read = reading
         self.edition = edition
         self._posted = posted
         self._answers: dict[Question, tuple[Raised, ...]] = {}
@@ -49,7 +56,7 @@ class Judgement:
     @cached_property
     def reading(self) -> Reading:
         """The document's form."""
-        return read_parsed(self.parsed)
+        return self._read or read_parsed(self.parsed)
 
     @cached_property
     def form(self) -> tuple[Raised, ...]:

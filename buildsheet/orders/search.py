@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from functools import cached_property
 from itertools import chain, combinations, islice, product
 from typing import Final
 
 from buildsheet.findings import SEVERITIES, Change, Value
 from buildsheet.orders.changes import Changes, companions, values_at
 from buildsheet.orders.checks import QUESTIONS, Question
-from buildsheet.orders.judging import Judgement, key_of
+from buildsheet.orders.judging import Judgement, Key, key_of
 from buildsheet.orders.raised import Raised
 
 MOST_VALUES: Final = 12
@@ -36,12 +37,20 @@ class Search:
 
     def __init__(self, before: Judgement) -> None:
         self._before = before
-        self._ranks = {
-            key_of(raised.finding): RANK[raised.finding.severity]
-            for raised, _ in before.everything()
-        }
         self._judged: dict[str, Judgement] = {}
         self._sets_left = SETS_IN_ALL
+
+    @cached_property
+    def _ranks(self) -> dict[Key, int]:
+        return {
+            key_of(raised.finding): RANK[raised.finding.severity]
+            for raised, _ in self._before.everything()
+        }
+
+    def sound(self, changes: Changes) -> Judgement | None:
+        """The judgement after the changes, where they bring neither a new block nor a new approval."""
+        after = self._after(changes)
+        return after if self._brings_nothing(after, changes, RANK["approval"]) else None
 
     def single(self, raised: Raised, asked: Question | None) -> tuple[Change, ...]:
         """Single changes that clear the finding, by place in the order the check names them."""
@@ -113,7 +122,10 @@ class Search:
         gone = after.form if asked is None else after.answer(asked)
         if any(key_of(each.finding) == key for each in gone):
             return False
-        bar = RANK[raised.finding.severity]
+        return self._brings_nothing(after, changes, RANK[raised.finding.severity])
+
+    def _brings_nothing(self, after: Judgement, changes: Changes, bar: int) -> bool:
+        """Whether nothing new is said that is as bad as ``bar`` or worse."""
         touched = {at.split("/", 2)[1] for at, _ in changes}
         both = bool(touched - {"front", "rear"})
         answers = (

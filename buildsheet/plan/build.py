@@ -19,7 +19,7 @@ from buildsheet.errors import CannotCompute
 from buildsheet.plan.assembly import Assembly, feature, wheel_spec
 from buildsheet.plan.lengths import StockChoice, choose
 from buildsheet.plan.picking import mass_g, pick_list
-from buildsheet.plan.plan import DrillingPlan, Plan, SpokePlan, StructurePlan, TensionPlan
+from buildsheet.plan.plan import DrillingPlan, Pick, Plan, SpokePlan, StructurePlan, TensionPlan
 from buildsheet.plan.programs import drilling_plan, serving
 from buildsheet.plan.tension import limits, target_n, tension_plan
 from buildsheet.wheel import mechanics
@@ -150,6 +150,14 @@ def build(
         pick=pick_list(assembly, computed.stock, end_caps, decals, edition.house.pair),
     )
     return replace(plan, fingerprint=_fingerprint(plan, edition))
+
+
+def picked(
+    assembly: Assembly, edition: Edition, *, decals: tuple[str, ...] = ()
+) -> tuple[Pick, ...]:
+    """Only what the wheel takes from the shelves, as `build` would list it. Raises as `compute` does."""
+    stock = compute(assembly, edition).stock
+    return pick_list(assembly, stock, _end_caps(assembly, edition), decals, edition.house.pair)
 
 
 def _structure_or_none(computed: Computed) -> StructurePlan | None:

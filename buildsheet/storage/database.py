@@ -9,7 +9,7 @@ from __future__ import annotations
 import fcntl
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Any
@@ -52,6 +52,10 @@ class Section:
     def run(self, sql: str, *values: SqlValue) -> int:
         """How many rows a statement changed."""
         return int(self._database.execute(sql, list(values)).rowcount)
+
+    def run_for_each(self, sql: str, rows: Iterable[Sequence[SqlValue]]) -> None:
+        """Run one statement for every row of values, in their order."""
+        self._database.conn.executemany(sql, rows)
 
 
 class Database:

@@ -18,7 +18,6 @@ from buildsheet.actions.show_order import show_order
 from buildsheet.actions.show_wheel import show_wheel
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
-from buildsheet.orders.check import check
 from buildsheet.storage import events
 from tests.workshops import EXAMPLES, MORNING, changed, counts, example, published, raw
 
@@ -153,15 +152,15 @@ def test_an_edition_published_during_the_check_is_the_one_that_counts(
 ):
     texts = edition_texts(workshop)
     texts["house.toml"] = texts["house.toml"].replace("edition = 16", "edition = 17", 1)
-    checked = check
+    checked = taking.check_read
 
     def publish_and_check(*given):
-        monkeypatch.setattr(taking, "check", checked)
+        monkeypatch.setattr(taking, "check_read", checked)
         answer = checked(*given)
         published(workshop, texts)
         return answer
 
-    monkeypatch.setattr(taking, "check", publish_and_check)
+    monkeypatch.setattr(taking, "check_read", publish_and_check)
     took = take_order(workshop, raw(example("D-1001")))
     assert (took.outcome, took.edition) == ("taken", 17)
 
@@ -173,14 +172,14 @@ def test_an_edition_that_starts_during_the_check_is_the_one_that_counts(
     published(workshop, texts, starts="2031-05-01T08:00:01Z")
     now = [MORNING]
     ticking = replace(workshop, clock=lambda: now[0])
-    checked = check
+    checked = taking.check_read
 
     def check_until_it_starts(*given):
         answer = checked(*given)
         now[0] = MORNING + timedelta(seconds=1)
         return answer
 
-    monkeypatch.setattr(taking, "check", check_until_it_starts)
+    monkeypatch.setattr(taking, "check_read", check_until_it_starts)
     took = take_order(ticking, raw(example("D-1001")))
     assert (took.outcome, took.edition) == ("taken", 17)
 

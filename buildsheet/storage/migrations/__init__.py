@@ -10,13 +10,20 @@ from __future__ import annotations
 import sqlite_utils
 from sqlite_utils import Migrations
 
-from buildsheet.storage.migrations import bench, desk, founding
+from buildsheet.storage.migrations import bench, desk, founding, moves, stock, webhooks
 
 __all__ = ["migrate", "missing", "unknown"]
 
 steps = Migrations("buildsheet")
 
-for _name, _step in (*founding.STEPS, *desk.STEPS, *bench.STEPS):
+for _name, _step in (
+    *founding.STEPS,
+    *desk.STEPS,
+    *bench.STEPS,
+    *stock.STEPS,
+    *moves.STEPS,
+    *webhooks.STEPS,
+):
     steps(name=_name)(_step)
 
 

@@ -1,0 +1,154 @@
+"""What is short, said so that somebody can act: how many, when more comes, what is on the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Final
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.findings import Change, Finding, Value
+from buildsheet.orders.reservation.alternatives import Instead, Option, instead
+from buildsheet.orders.reservation.codes import stocked
+from buildsheet.orders.reservation.need import Need
+
+MOST_VALUES: Final = 12
+"""More values than this at one place help nobody to choose."""
+
+MOST_SETS: Final = 3
+MOST_ARRIVALS: Final = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Shelves:
+    """What is free of every article, and what is still to come: item -> (day, pieces), the earliest
+    first. An article that is not named was never counted."""
+
+    free: Mapping[str, int]
+    coming: Mapping[str, tuple[tuple[str, int], ...]] = field(default_factory=dict)
+
+    def lacks(self, takes: Mapping[str, int]) -> dict[str, int]:
+        """Item -> pieces that are not there, for what a list takes.
+
+        >>> Shelves({"KF4/24": 1}).lacks({"KF4/24": 1, "B": 2})
+        {'B': 2}
+        """
+        return {
+            item: count - max(self.free.get(item, 0), 0)
+            for item, count in takes.items()
+            if count > self.free.get(item, 0)
+        }
+
+
+def still_to_come(
+    announced: Iterable[tuple[str, int]], outstanding: int
+) -> tuple[tuple[str, int], ...]:
+    """The deliveries that have not come, when so many pieces are outstanding: the earliest came first.
+
+    >>> still_to_come([("2031-05-12", 10), ("2031-05-15", 20)], 25)
+    (('2031-05-12', 5), ('2031-05-15', 20))
+    """
+    left: list[tuple[str, int]] = []
+    for day, count in sorted(announced, reverse=True):
+        here = min(count, outstanding)
+        if here > 0:
+            left.append((day, here))
+            outstanding -= here
+    return tuple(reversed(left))
+
+
+def shortage(
+    needs: Mapping[str, Need],
+    shelves: Shelves,
+    document: Mapping[str, Value],
+    edition: Edition,
+) -> tuple[Finding, ...]:
+    """One block for every article that is short, in the order of the pick list; none where all is free.
+
+    ``try_`` and ``together`` hold changes that can be built, make the article suffice, and make no
+    other one short.
+    """
+    lacking = shelves.lacks({item: need.pieces for item, need in needs.items()})
+    return tuple(
+        _said(needs[item], missing, shelves, lacking, document, edition)
+        for item, missing in lacking.items()
+    )
+
+
+def _said(
+    need: Need,
+    missing: int,
+    shelves: Shelves,
+    lacking: Mapping[str, int],
+    document: Mapping[str, Value],
+    edition: Edition,
+) -> Finding:
+    coming = shelves.coming.get(need.item, ())
+    parts = f"{need.build} to build" + (f" and {need.spare} spare" if need.spare else "")
+    free = shelves.free.get(need.item)
+    there = f"{max(free, 0)} free" if free is not None else "never counted here"
+    when = ", ".join(f"{count} on {_day(day)}" for day, count in coming[:MOST_ARRIVALS])
+    finding = stocked(
+        "stock.short",
+        "block",
+        need.at[0],
+        f"{need.item} is short by {missing}: {parts}, {there}. "
+        + (f"Expected: {when}." if when else "No delivery is announced."),
+        edition=edition.number,
+        have={
+            "item": need.item,
+            "free": max(free or 0, 0),
+            "expected": [{"on": day, "pieces": count} for day, count in coming[:MOST_ARRIVALS]],
+        },
+        need={"pieces": need.pieces, "build": need.build, "spare": need.spare, "short": missing},
+        also=need.at[1:],
+    )
+    offers = [instead(document, edition, at) for at in need.at]
+    return replace(
+        finding,
+        try_=_singles(offers, need.item, shelves, lacking),
+        together=_sets(offers, need.item, shelves, lacking),
+    )
+
+
+def _singles(
+    offers: list[Instead], item: str, shelves: Shelves, lacking: Mapping[str, int]
+) -> tuple[Change, ...]:
+    by_place: dict[str, list[Value]] = {}
+    for offer in offers:
+        for option in offer.single:
+            if _serves(option, item, shelves, lacking):
+                at, value = option.changes[0]
+                values = by_place.setdefault(at, [])
+                if value not in values and len(values) < MOST_VALUES:
+                    values.append(value)
+    return tuple(Change(at, tuple(values)) for at, values in by_place.items())
+
+
+def _sets(
+    offers: list[Instead], item: str, shelves: Shelves, lacking: Mapping[str, int]
+) -> tuple[Mapping[str, Value], ...]:
+    """A few sets, each with another hub."""
+    found: dict[str, Mapping[str, Value]] = {}
+    for offer in offers:
+        for option in offer.sets:
+            at, hub = option.changes[0]
+            if _serves(option, item, shelves, lacking):
+                found.setdefault(f"{at} {hub}", dict(option.changes))
+    return tuple(found.values())[:MOST_SETS]
+
+
+def _serves(option: Option, item: str, shelves: Shelves, lacking: Mapping[str, int]) -> bool:
+    """Whether the article suffices after the changes and nothing else becomes short."""
+    after = shelves.lacks(option.takes)
+    return item not in after and all(count <= lacking.get(each, 0) for each, count in after.items())
+
+
+def _day(day: str) -> str:
+    """A day as people write it.
+
+    >>> _day("2031-05-15")
+    '15 May 2031'
+    """
+    return date.fromisoformat(day).strftime("%-d %B %Y")

@@ -1,0 +1,283 @@
+"""The shelves: movements that are only appended, the sums that follow from them, and holds.
+
+Free is what lies on the shelf less what is held. `append` keeps the sums in the same section, so they
+are never seen apart from the movements; `sums` adds the movements up again for whoever doubts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from buildsheet.storage.database import Section
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """One thing that happened to one item. Changes are signed; ``bin`` '' leaves the place as it was.
+
+    ``due_on`` is the day an expected delivery comes, ``hold`` the hold that the movement is of.
+    """
+
+    kind: str
+    item: str
+    shelf_change: int = 0
+    held_change: int = 0
+    expected_change: int = 0
+    due_on: str | None = None
+    hold: int | None = None
+    bin: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """The sums of one item. ``shelf`` may fall below ``held``, and below nothing, where a count was
+    wrong: what people do with their hands is recorded as it is."""
+
+    item: str
+    shelf: int
+    held: int
+    expected: int
+    bin: str
+
+    @property
+    def free(self) -> int:
+        """What may still be promised."""
+        return self.shelf - self.held
+
+
+@dataclass(frozen=True, slots=True)
+class StoredMovement:
+    """A movement as it stands in the record."""
+
+    sequence: int
+    at: str
+    kind: str
+    item: str
+    shelf_change: int
+    held_change: int
+    expected_change: int
+    due_on: str | None
+    hold: int | None
+    by: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredHold:
+    """Parts set aside for one wheel. ``expires_at`` None: for as long as it takes."""
+
+    hold: int
+    order_id: str
+    serial: str
+    state: str
+    held_at: str
+    expires_at: str | None
+    ended_at: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPosting:
+    """What a posted list of movements was answered."""
+
+    body_digest: str
+    answer: str
+
+
+_LEVEL = "select item, shelf, held, expected, bin from stock_levels "
+_HOLD = "select hold, order_id, serial, state, held_at, expires_at, ended_at from stock_holds "
+
+
+def kept(section: Section) -> bool:
+    """Whether this workshop keeps stock at all: something was counted or came in."""
+    return section.row("select 1 from stock_levels limit 1") is not None
+
+
+def append(
+    section: Section, movements: Sequence[Movement], *, at: str, by: str, reason: str = ""
+) -> int:
+    """Append movements and keep the sums; the sequence number of the last one.
+
+    Write sections follow one another, so numbers have no gaps.
+    """
+    last = int(section.one("select coalesce(max(sequence), 0) from stock_movements")[0])
+    section.run_for_each(
+        """
+        insert into stock_movements
+            (sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by,
+             reason)
+        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+        """,
+        [
+            (
+                number,
+                at,
+                each.kind,
+                each.item,
+                each.shelf_change,
+                each.held_change,
+                each.expected_change,
+                each.due_on,
+                each.hold,
+                by,
+                reason,
+            )
+            for number, each in enumerate(movements, start=last + 1)
+        ],
+    )
+    section.run_for_each(
+        """
+        insert into stock_levels (item, shelf, held, expected, bin) values (?, ?, ?, ?, ?)
+        on conflict (item) do update set
+            shelf = stock_levels.shelf + excluded.shelf,
+            held = stock_levels.held + excluded.held,
+            expected = stock_levels.expected + excluded.expected,
+            bin = case when excluded.bin = '' then stock_levels.bin else excluded.bin end
+        """,
+        [
+            (each.item, each.shelf_change, each.held_change, each.expected_change, each.bin)
+            for each in movements
+        ],
+    )
+    return last + len(movements)
+
+
+def levels(section: Section, items: Collection[str]) -> dict[str, Level]:
+    """Item -> its sums, for those of these items that were ever moved."""
+    rows = section.rows(_LEVEL + f"where item in ({', '.join('?' * len(items))})", *sorted(items))
+    return {str(row[0]): Level(*row) for row in rows}
+
+
+def every_level(section: Section) -> tuple[Level, ...]:
+    """The sums of every item, by item."""
+    return tuple(Level(*row) for row in section.rows(_LEVEL + "order by item"))
+
+
+def sums(section: Section) -> dict[str, tuple[int, int, int]]:
+    """Item -> (shelf, held, expected), added up anew from every movement."""
+    rows = section.rows(
+        """
+        select item, sum(shelf_change), sum(held_change), sum(expected_change)
+        from stock_movements group by item order by item
+        """
+    )
+    return {str(item): (int(shelf), int(held), int(due)) for item, shelf, held, due in rows}
+
+
+def movements_of(section: Section, item: str, limit: int = 100) -> tuple[StoredMovement, ...]:
+    """The newest movements of one item, newest first."""
+    rows = section.rows(
+        """
+        select sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by,
+               reason
+        from stock_movements where item = ? order by sequence desc limit ?
+        """,
+        item,
+        limit,
+    )
+    return tuple(StoredMovement(*row) for row in rows)
+
+
+def announced(section: Section) -> dict[str, tuple[tuple[str, int], ...]]:
+    """Item -> (day, pieces) of every delivery ever announced, the earliest first, for items of which
+    something is still to come."""
+    found: dict[str, tuple[tuple[str, int], ...]] = {}
+    rows = section.rows(
+        """
+        select stock_movements.item, stock_movements.due_on, stock_movements.expected_change
+        from stock_movements join stock_levels on stock_levels.item = stock_movements.item
+        where stock_levels.expected > 0 and stock_movements.kind = 'expected'
+        order by stock_movements.item, stock_movements.due_on, stock_movements.sequence
+        """
+    )
+    for item, day, pieces in rows:
+        found[item] = (*found.get(item, ()), (str(day), int(pieces)))
+    return found
+
+
+def open_hold(
+    section: Section, *, order_id: str, serial: str, held_at: str, expires_at: str | None
+) -> int:
+    """The number of a new hold for a wheel; its movements go in with `append`."""
+    row = section.one(
+        """
+        insert into stock_holds (hold, order_id, serial, state, held_at, expires_at)
+        select coalesce(max(hold), 0) + 1, ?, ?, 'held', ?, ? from stock_holds
+        returning hold
+        """,
+        order_id,
+        serial,
+        held_at,
+        expires_at,
+    )
+    return int(row[0])
+
+
+def end_hold(section: Section, hold: int, state: str, at: str) -> None:
+    """A hold that no longer holds: ``released``, ``picked`` or ``expired``."""
+    section.run("update stock_holds set state = ?, ended_at = ? where hold = ?", state, at, hold)
+
+
+def set_expiry(section: Section, hold: int, expires_at: str | None) -> None:
+    """Another end for a hold; None for as long as it takes."""
+    section.run("update stock_holds set expires_at = ? where hold = ?", expires_at, hold)
+
+
+def is_due(section: Section, at: str) -> bool:
+    """Whether a hold has run out that still counts."""
+    found = section.row(
+        "select 1 from stock_holds where state = 'held' and expires_at <= ? limit 1", at
+    )
+    return found is not None
+
+
+def due(section: Section, at: str) -> tuple[StoredHold, ...]:
+    """Holds that have run out and still count, the earliest first."""
+    rows = section.rows(
+        _HOLD + "where state = 'held' and expires_at <= ? order by expires_at, hold", at
+    )
+    return tuple(StoredHold(*row) for row in rows)
+
+
+def holds_of(section: Section, order_id: str) -> tuple[StoredHold, ...]:
+    """Every hold of an order, oldest first."""
+    rows = section.rows(_HOLD + "where order_id = ? order by hold", order_id)
+    return tuple(StoredHold(*row) for row in rows)
+
+
+def hold_in_force(section: Section, serial: str) -> StoredHold | None:
+    """The hold that counts for a wheel."""
+    row = section.row(_HOLD + "where serial = ? and state = 'held'", serial)
+    return StoredHold(*row) if row else None
+
+
+def lines(section: Section, hold: int) -> dict[str, int]:
+    """Item -> pieces that a hold took."""
+    rows = section.rows(
+        """
+        select item, sum(held_change) from stock_movements
+        where hold = ? and kind = 'held' group by item order by item
+        """,
+        hold,
+    )
+    return {str(item): int(pieces) for item, pieces in rows}
+
+
+def posting(section: Section, key: str) -> StoredPosting | None:
+    """What was posted with this key."""
+    row = section.row("select body_digest, answer from stock_postings where posting_key = ?", key)
+    return StoredPosting(*row) if row else None
+
+
+def keep_posting(section: Section, key: str, kept_posting: StoredPosting, at: str) -> None:
+    """Remember what a posted list was answered; its key is taken from now on."""
+    section.run(
+        """
+        insert into stock_postings (posting_key, body_digest, answer, posted_at)
+        values (?, ?, ?, ?)
+        """,
+        key,
+        kept_posting.body_digest,
+        kept_posting.answer,
+        at,
+    )
