@@ -38,6 +38,12 @@ def last(section: Section) -> StoredEdit | None:
     return StoredEdit(*row) if row else None
 
 
+def numbered(section: Section, version: int) -> StoredEdit | None:
+    """The edit that made a version; None where there never was one."""
+    row = section.row(_SELECT + "where version = ?", version)
+    return StoredEdit(*row) if row else None
+
+
 def standing(section: Section) -> StoredEdit | None:
     """The last edit of the open draft; None where none is open."""
     found = last(section)

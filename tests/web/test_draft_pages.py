@@ -133,6 +133,25 @@ def test_a_form_that_was_overtaken_keeps_what_was_typed_and_shows_what_clashes(
     assert kept["spoke_limit_n"] == 1200.0
 
 
+def test_what_a_person_left_alone_follows_the_draft_and_undoes_nobodys_work(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/parts/rims/OR33D"
+    form = {**filled(client.get(path).text), "depth_mm": ["33,2"], "_deed": ["save"]}
+    values = values_in(draft.texts, "rims", "OR33D")
+    assert values is not None
+    changed = {**values, "mass_g": 401.0, "holes": [24, 28]}
+    put_part(workshop, "rims", "OR33D", changed, version=draft.version, by=BERT)
+    late = send(client, path, form)
+    assert late.status_code == 409
+    assert "Not touched here, so taken over from the draft: holes, mass_g." in late.text
+    assert 'value="401"' in late.text
+    assert 'value="33.2"' in late.text
+    assert send(client, path, {**filled(late.text), "_deed": ["save"]}).status_code == 303
+    both = values_in(now(workshop).texts, "rims", "OR33D")
+    assert both == {**changed, "depth_mm": 33.2}
+
+
 def test_a_form_without_its_version_goes_over_nothing(
     client: FlaskClient, workshop: Workshop, draft: Draft
 ):

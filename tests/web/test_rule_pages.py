@@ -6,10 +6,11 @@ import random
 
 from flask.testing import FlaskClient
 
+from buildsheet.actions.desk.draft import put_rule
 from buildsheet.actions.desk.rule_in_draft import rules_in_draft
 from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.workshop import Workshop
-from tests.web.desk_forms import ANNA, GARBAGE, draft, filled, now, send
+from tests.web.desk_forms import ANNA, BERT, GARBAGE, draft, filled, now, send
 
 __all__ = ["draft"]
 
@@ -106,3 +107,20 @@ def test_an_id_that_no_rule_can_have_is_refused_before_it_is_saved(
     page = send(client, path, {**RULE, "_code": ["Light Spokes"], "_deed": ["save"]})
     assert "The id must be in small letters" in page.text
     assert now(workshop).version == draft.version
+
+
+def test_a_rule_form_that_was_overtaken_keeps_what_was_typed(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/rules/few-spokes-heavy-rider"
+    form = {**filled(client.get(path).text), "needs": ["use.system_kg <= 90.0"], "_deed": ["save"]}
+    there = rules_in_draft(draft.texts)["few-spokes-heavy-rider"].values
+    changed = {**there, "owner": "the bench"}
+    put_rule(workshop, "few-spokes-heavy-rider", changed, version=draft.version, by=BERT)
+    late = send(client, path, form)
+    assert late.status_code == 409
+    assert "taken over from the draft: owner." in late.text
+    assert "use.system_kg &lt;= 90.0" in late.text
+    assert send(client, path, {**filled(late.text), "_deed": ["save"]}).status_code == 303
+    kept = rules_in_draft(now(workshop).texts)["few-spokes-heavy-rider"].values
+    assert (kept["owner"], kept["needs"]) == ("the bench", "use.system_kg <= 90.0")

@@ -8,6 +8,7 @@ from typing import Any
 
 from buildsheet.actions.desk.show_catalog import PartLine
 from buildsheet.actions.desk.standing import read_once
+from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.amending.tables import Unreadable, tables_in, with_table
 from buildsheet.catalog.clone import Differing, clone, differing, named_beside
 from buildsheet.catalog.edition import KINDS
@@ -16,6 +17,7 @@ from buildsheet.catalog.links import file_of
 from buildsheet.catalog.model_faults import checked
 from buildsheet.catalog.parts import Part
 from buildsheet.findings import Finding
+from buildsheet.storage import drafts
 
 Texts = Mapping[str, str]
 """Name -> text of the files of a draft."""
@@ -27,6 +29,14 @@ class Copied:
 
     values: Mapping[str, Any]
     left_behind: tuple[str, ...]
+
+
+def texts_of_version(workshop: Workshop, version: int) -> Texts:
+    """The files of the draft as they stood in an earlier version, whichever draft that was; empty for a
+    version that there never was."""
+    with workshop.database.reading() as section:
+        edit = drafts.numbered(section, version)
+        return drafts.files(section, edit) if edit is not None else {}
 
 
 def values_in(texts: Texts, kind: str, code: str) -> dict[str, Any] | None:

@@ -7,7 +7,7 @@
 ``lengths_page`` spoke lengths to stock     ``drawing``    the picture beside a part's form
 ``choose_page`` ``picks``  what may still be chosen, step by step
 ``form``         the form of a part kind or a rule, made from its model
-``draft_here``   the draft of this request, and what a form is told that comes too late
+``draft_here`` ``overtaken``  the draft of this request; a form that comes too late
 ``marks`` ``names`` ``said``  findings at their fields; who types; words of the templates
 """
 

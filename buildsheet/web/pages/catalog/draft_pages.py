@@ -27,10 +27,11 @@ from buildsheet.actions.desk.rule_in_draft import rules_in_draft
 from buildsheet.actions.editions import running_edition
 from buildsheet.catalog.links import file_of
 from buildsheet.catalog.reading import HOUSE_FILE
-from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
+from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
 from buildsheet.web.pages.catalog.marks import members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
+from buildsheet.web.pages.catalog.overtaken import Late, late
 from buildsheet.web.pages.catalog.parts import LONGEST_SEARCH
 from buildsheet.web.workshop_here import workshop_here
 

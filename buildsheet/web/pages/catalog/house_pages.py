@@ -15,10 +15,11 @@ from buildsheet.actions.desk.house_in_draft import (
     look_at_house,
     put_figures,
 )
+from buildsheet.actions.desk.part_in_draft import texts_of_version
 from buildsheet.actions.editions import edition_texts, running_edition
 from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.findings import Finding
-from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
+from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.form.house_fields import (
     changed_figures,
     house_fields,
@@ -28,6 +29,7 @@ from buildsheet.web.pages.catalog.form.typed import Texts, typed
 from buildsheet.web.pages.catalog.form.written import value_at, written
 from buildsheet.web.pages.catalog.marks import Marks, members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
+from buildsheet.web.pages.catalog.overtaken import Late, reconciled
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -75,11 +77,21 @@ def house_posted() -> AnyResponse:
     try:
         done = put_figures(workshop_here(), figures, version=version, by=typed_name())
     except StaleDraft as stale:
-        return _page(texts, figures, {}, overtaken=late(stale), status=409)
+        return _overtaken(stale, read.values)
     if done.draft is None:
         says = " ".join(each.says for each in done.findings)
         return _page(texts, figures, {}, problem=says, status=422)
     return remember(redirect(url_for("pages.house_form", saved="yes"), 303), typed_name())
+
+
+def _overtaken(stale: StaleDraft, sent: Mapping[str, Any]) -> AnyResponse:
+    """The form on the draft as it is now, with everything that was typed."""
+    shown = house_values(texts_of_version(workshop_here(), stale.version))
+    there = house_values(draft_here().texts)
+    met = reconciled(stale, house_fields(), shown, there, sent)
+    figures = changed_figures(there, met.values)
+    texts = written(house_fields(), met.values)
+    return _page(texts, figures, {}, overtaken=met.late, status=409)
 
 
 def _page(

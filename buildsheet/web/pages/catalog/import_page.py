@@ -20,9 +20,9 @@ from buildsheet.actions.desk.export_table import export_table
 from buildsheet.actions.desk.import_table import TableImport, import_table, try_table
 from buildsheet.actions.editions import running_edition
 from buildsheet.catalog.tables.grid import MOST_BYTES
-from buildsheet.web.pages.catalog.draft_here import Late, late
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
+from buildsheet.web.pages.catalog.overtaken import Late, late
 from buildsheet.web.workshop_here import workshop_here
 
 UPLOAD_BYTES: Final = MOST_BYTES + MOST_BYTES // 2

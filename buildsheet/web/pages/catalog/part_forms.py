@@ -15,12 +15,13 @@ from buildsheet.actions.desk.part_in_draft import (
     copy_of,
     differing_from,
     look_at_part,
+    texts_of_version,
     values_in,
 )
 from buildsheet.actions.desk.show_rules import needed_keys
 from buildsheet.catalog.allowed import allowed_at
 from buildsheet.catalog.parts import Part
-from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
+from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.drawing import drawn_query
 from buildsheet.web.pages.catalog.form.fields import fields_of
 from buildsheet.web.pages.catalog.form.groups import groups_of
@@ -29,6 +30,7 @@ from buildsheet.web.pages.catalog.form.words import KIND_WORDS
 from buildsheet.web.pages.catalog.form.written import written
 from buildsheet.web.pages.catalog.marks import Marks, marks
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
+from buildsheet.web.pages.catalog.overtaken import Late, reconciled
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -122,14 +124,29 @@ def _posted(kind: str, code: str, *, is_new: bool) -> AnyResponse:
         put_part(workshop_here(), kind, code, values, version=version, by=typed_name())
     except StaleDraft as stale:
         # The page carries the version that is there now: who saves again has seen what clashes.
-        draft = draft_here()
-        there = values_in(draft.texts, kind, code)
-        overtaken = replace(filled, draft=draft, version=draft.version)
-        return _page(replace(overtaken, late=late(stale, there, values)), 409)
+        return _page(_overtaken(filled, stale), 409)
     except EditRefused as refused:
         return _page(replace(filled, problems=tuple(each.says for each in refused.findings)), 422)
     done = redirect(url_for("pages.part_form", kind=kind, code=code, saved="yes"), 303)
     return remember(done, typed_name())
+
+
+def _overtaken(filled: Filled, stale: StaleDraft) -> Filled:
+    """The form on the draft as it is now, with everything that was typed."""
+    draft, kind, code = draft_here(), filled.kind, filled.code
+    shown = values_in(texts_of_version(workshop_here(), stale.version), kind, code) or {}
+    there = values_in(draft.texts, kind, code) or {}
+    fields = fields_of(kind)
+    met = reconciled(stale, fields, shown, there, filled.values)
+    texts = written(fields, {"state": "active", **met.values})
+    return replace(
+        filled,
+        draft=draft,
+        version=draft.version,
+        texts=texts,
+        values=met.values,
+        late=met.late,
+    )
 
 
 def _in_the_way(filled: Filled) -> list[str]:

@@ -9,8 +9,9 @@ from buildsheet.actions.desk.compare_draft import compare_draft
 from buildsheet.actions.desk.draft import NoDraft, StaleDraft
 from buildsheet.actions.desk.publish import Refused, publish
 from buildsheet.findings import Finding
-from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
+from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.names import remember, remembered_name
+from buildsheet.web.pages.catalog.overtaken import Late, late
 from buildsheet.web.pages.catalog.signing import Signing, signed
 from buildsheet.web.workshop_here import workshop_here
 

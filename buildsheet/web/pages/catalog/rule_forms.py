@@ -11,17 +11,19 @@ from flask import Blueprint, abort, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.desk.draft import Draft, EditRefused, StaleDraft, drop_rule, put_rule
+from buildsheet.actions.desk.part_in_draft import texts_of_version
 from buildsheet.actions.desk.people import NoName
 from buildsheet.actions.desk.rule_in_draft import look_at_rule, rules_in_draft
 from buildsheet.actions.desk.show_rules import facts_of
 from buildsheet.catalog.allowed import allowed_at
 from buildsheet.catalog.rules.rule import Rule
 from buildsheet.findings import Finding
-from buildsheet.web.pages.catalog.draft_here import Late, draft_here, late
+from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.form.rule_fields import FIELDS, GROUPS, rule_texts, rule_typed
 from buildsheet.web.pages.catalog.form.typed import Texts
 from buildsheet.web.pages.catalog.marks import Marks, marks, members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
+from buildsheet.web.pages.catalog.overtaken import Late, late, reconciled
 from buildsheet.web.pages.catalog.rule_pages import SCOPES
 from buildsheet.web.workshop_here import workshop_here
 
@@ -108,14 +110,33 @@ def _posted(name: str, *, is_new: bool) -> AnyResponse:
         put_rule(workshop_here(), name, read.values, version=version, by=typed_name())
     except StaleDraft as stale:
         # The page carries the version that is there now: who saves again has seen what clashes.
-        draft = draft_here()
-        there = rules_in_draft(draft.texts).get(name)
-        said = late(stale, there.values if there else None, read.values)
-        return _page(replace(filled, draft=draft, version=draft.version, late=said), 409)
+        return _page(_overtaken(filled, stale), 409)
     except EditRefused as refused:
         return _page(replace(filled, problems=tuple(each.says for each in refused.findings)), 422)
     done = redirect(url_for("pages.rule_form", name=name, saved="yes"), 303)
     return remember(done, typed_name())
+
+
+def _overtaken(filled: Filled, stale: StaleDraft) -> Filled:
+    """The form on the draft as it is now, with everything that was typed."""
+    draft = draft_here()
+    shown = _values(texts_of_version(workshop_here(), stale.version), filled.id)
+    there = _values(draft.texts, filled.id)
+    met = reconciled(stale, FIELDS, shown, there, filled.values)
+    return replace(
+        filled,
+        draft=draft,
+        version=draft.version,
+        texts=rule_texts(met.values),
+        values=met.values,
+        late=met.late,
+    )
+
+
+def _values(texts: Mapping[str, str], name: str) -> Mapping[str, Any]:
+    """A rule's values as its form would send them back unchanged; empty where it is not there."""
+    there = rules_in_draft(texts).get(name)
+    return rule_typed(rule_texts(there.values)).values if there else {}
 
 
 def _in_the_way(filled: Filled) -> list[str]:

@@ -45,7 +45,7 @@ def typed(fields: Sequence[Field], texts: Texts) -> Typed:
     for field in fields:
         value = _value(field, field.key, texts, unread)
         if value is not None:
-            _put(values, field.path, value)
+            put(values, field.path, value)
     return Typed(values, unread)
 
 
@@ -62,7 +62,8 @@ def without_defaults(
     return {key: value for key, value in values.items() if key not in bare}
 
 
-def _put(values: dict[str, Any], path: Sequence[str], value: object) -> None:
+def put(values: dict[str, Any], path: Sequence[str], value: object) -> None:
+    """Put a value at a key, with the tables above it."""
     *above, last = path
     for key in above:
         values = values.setdefault(key, {})
