@@ -32,7 +32,7 @@ RECALLED = (
     "--out",
     metavar="DIR",
     type=click.Path(path_type=Path),
-    help="Write the record there, as JSON.",
+    help="Write the record there, as JSON and as PDF.",
 )
 @options.database
 @options.as_json
@@ -62,13 +62,16 @@ def record(serial: str, out: Path | None, database: Path | None, as_json: bool) 
 
 
 def _write(made: dict[str, Any], out: Path) -> list[Path]:
+    from buildsheet.actions.bench.print_record import record_pdf
     from buildsheet.actions.demo import write_file
 
     out.mkdir(parents=True, exist_ok=True)
     text = json.dumps(made, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-    path = out / f"{made['serial']}-record.json"
-    write_file(path, text.encode("utf-8"))
-    return [path]
+    name = f"{made['serial']}-record"
+    files = {out / f"{name}.json": text.encode("utf-8"), out / f"{name}.pdf": record_pdf(made)}
+    for path, content in files.items():
+        write_file(path, content)
+    return [*files]
 
 
 @click.command()

@@ -82,7 +82,7 @@ def content(view: BenchView, batches: tuple[tuple[str, str], ...]) -> dict[str, 
 def no_certificate(view: BenchView) -> tuple[str, ...]:
     """Why nobody may rely on this record; () where somebody stands for the wheel as it is now."""
     if not view.signatures:
-        return ("Nobody signed for this wheel.",)
+        return ("Not signed: nobody stands for this wheel.",)
     number = view.signatures[-1].number
     signed = next(each for each in view.passes if each.number == number)
     in_force, newest = view.wheel.stored.sheet.issue, view.passes[-1]

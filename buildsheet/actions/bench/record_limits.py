@@ -61,7 +61,7 @@ def _classes(view: BenchView) -> frozenset[int] | None:
 
 
 def _pressure(rim: Rim, house: TyreHouse) -> list[Value]:
-    """The highest pressure by tyre width, as orders are judged; with a tube less where there are no hooks."""
+    """The highest pressure by tyre width, as orders are judged; less with a tube where hooks lack."""
     return [
         {
             "from_tyre_mm": tyre_mm,

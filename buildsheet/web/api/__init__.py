@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from buildsheet.actions.answers import API
-from buildsheet.web.api import bench, catalog, choices, impact, orders, service, wheels
+from buildsheet.web.api import bench, catalog, choices, impact, orders, record, service, wheels
 
 blueprint = Blueprint("api", __name__, url_prefix=API)
 
@@ -15,6 +15,7 @@ wheels.add_routes(blueprint)
 catalog.add_routes(blueprint)
 impact.add_routes(blueprint)
 bench.add_routes(blueprint)
+record.add_routes(blueprint)
 service.add_routes(blueprint)
 
 __all__ = ["blueprint"]

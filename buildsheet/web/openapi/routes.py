@@ -8,6 +8,7 @@ from buildsheet.web.openapi import (
     catalog_routes,
     choices_routes,
     impact_routes,
+    record_routes,
     shapes,
 )
 from buildsheet.web.openapi.route import Route, in_path, in_query
@@ -164,4 +165,5 @@ ROUTES: tuple[Route, ...] = (
     *catalog_routes.ROUTES,
     *impact_routes.ROUTES,
     *bench_routes.ROUTES,
+    *record_routes.ROUTES,
 )

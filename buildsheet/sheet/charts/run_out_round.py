@@ -1,0 +1,138 @@
+"""Run-out round the wheel: the rim rolled out flat from valve to valve, sideways and up and down.
+
+Each strip has the allowed full reading as a channel about the middle of what was read; the rim's line
+has to stay inside. Where a run-out was read as one figure, the strip says so and draws nothing: nobody
+knows where on the wheel it was.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from buildsheet.sheet.charts.bars import LETTER
+from buildsheet.sheet.ink.svg import svg_text
+from buildsheet.sheet.layout.paper import Area
+from buildsheet.sheet.layout.pen import BOLD, FINE, HAIR, THIN, Pen
+from buildsheet.sheet.layout.primitives import Disc, Outline, Page, Strokes
+
+WIDTH_MM: Final = 160.0
+STRIP_MM: Final = 38.0
+_HEAD_MM: Final = 6.0
+_FOOT_MM: Final = 5.0
+_CHANNEL: Final = 0.55
+"""Height of the channel over the strip's, unless the line needs more room."""
+
+
+@dataclass(frozen=True, slots=True)
+class RunOutStrip:
+    """One run-out. ``by_hole_mm`` are readings at the holes (None: not read there), () where it was read
+    as one figure or not at all; ``full_mm`` is the full reading, None where there is none."""
+
+    name: str
+    up: str
+    down: str
+    by_hole_mm: tuple[float | None, ...]
+    full_mm: float | None
+    allowed_mm: float
+
+    @property
+    def says(self) -> str:
+        """The strip in words."""
+        if self.full_mm is None:
+            return f"{self.name}: not recorded"
+        said = f"{self.name}: {self.full_mm:.2f} mm full reading, {self.allowed_mm:.2f} allowed"
+        return said if self.by_hole_mm else f"{said}; read as one figure, where is not recorded"
+
+
+def run_out_round_svg(strips: tuple[RunOutStrip, ...], css_class: str = "") -> str:
+    """The strips as one ``svg`` element."""
+    return svg_text(run_out_round(strips), css_class)
+
+
+def run_out_round(strips: tuple[RunOutStrip, ...]) -> Page:
+    """The strips below each other."""
+    pen, y_mm = Pen(), 1.0
+    for each in strips:
+        high_mm = STRIP_MM if each.by_hole_mm else _HEAD_MM + 2.0
+        draw_strip(pen, each, Area(2.0, y_mm, WIDTH_MM - 4.0, high_mm))
+        y_mm += high_mm + 3.0
+    title = "Run-out round the wheel. " + ". ".join(each.says for each in strips)
+    return Page(WIDTH_MM, y_mm, title, tuple(pen.ink))
+
+
+def draw_strip(pen: Pen, strip: RunOutStrip, area: Area) -> None:
+    """One strip: its words above, the rim's line, hole numbers below."""
+    pen.fitted(area.x, area.y, area.w, strip.says, LETTER, "bold", 2.2)
+    read = [each for each in strip.by_hole_mm if each is not None]
+    if not read:
+        return
+    frame = Area(area.x, area.y + _HEAD_MM, area.w, area.h - _HEAD_MM - _FOOT_MM)
+    middle_mm = (max(read) + min(read)) / 2.0
+    reach_mm = max(strip.allowed_mm / 2.0 / _CHANNEL, 1.08 * (max(read) - min(read)) / 2.0)
+    line = _Line(frame, len(strip.by_hole_mm), middle_mm, reach_mm)
+    _channel(pen, strip, line)
+    _rim(pen, strip, line)
+    _ends(pen, strip, line)
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """From hole and reading to paper."""
+
+    frame: Area
+    holes: int
+    middle_mm: float
+    reach_mm: float
+
+    def x(self, hole: float) -> float:
+        return self.frame.x + (hole - 0.5) / self.holes * self.frame.w
+
+    def y(self, read_mm: float) -> float:
+        half = self.frame.h / 2.0
+        return self.frame.y + half * (1.0 - (read_mm - self.middle_mm) / self.reach_mm)
+
+
+def _channel(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
+    frame, half_mm = line.frame, strip.allowed_mm / 2.0
+    for off_mm, width_mm in ((half_mm, BOLD), (0.0, HAIR), (-half_mm, BOLD)):
+        y = line.y(line.middle_mm + off_mm)
+        pen.lines([(frame.x, y, frame.right, y)], width_mm)
+    ends = (
+        (frame.x, frame.y, frame.x, frame.bottom),
+        (frame.right, frame.y, frame.right, frame.bottom),
+    )
+    pen.draw(Strokes(ends, THIN))
+    pen.say(frame.x + 1.0, frame.y + 2.4, strip.up, FINE * 0.8)
+    pen.say(frame.x + 1.0, frame.bottom - 0.6, strip.down, FINE * 0.8)
+
+
+def _rim(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
+    """The rim's line from hole to hole; a gap where a hole was not read."""
+    here: list[tuple[float, float]] = []
+    for hole, read_mm in enumerate((*strip.by_hole_mm, None), start=1):
+        if read_mm is not None:
+            here.append((line.x(hole), line.y(read_mm)))
+            continue
+        if len(here) > 1:
+            pen.draw(Outline(tuple(here), BOLD, closed=False))
+        here = []
+    half_mm = strip.allowed_mm / 2.0
+    for hole, read_mm in enumerate(strip.by_hole_mm, start=1):
+        if read_mm is not None:
+            outside = abs(read_mm - line.middle_mm) > half_mm + 1e-9
+            fill = "black" if outside else "white"
+            radius = 1.1 if outside else 0.7
+            pen.draw(Disc(line.x(hole), line.y(read_mm), radius, THIN, fill))
+
+
+def _ends(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
+    """Hole numbers, and the highest and the lowest place by number."""
+    read = [(mm, hole) for hole, mm in enumerate(strip.by_hole_mm, start=1) if mm is not None]
+    named = {max(read)[1], min(read)[1]}
+    step = max(1, -(-line.holes // 24))
+    for hole in range(1, line.holes + 1):
+        if hole in named:
+            pen.say(line.x(hole), line.frame.bottom + 4.0, str(hole), FINE, "bold", "middle")
+        elif (hole - 1) % step == 0 and not any(abs(hole - each) < step for each in named):
+            pen.say(line.x(hole), line.frame.bottom + 4.0, str(hole), FINE * 0.8, align="middle")
