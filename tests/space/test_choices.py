@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.space.choices import Choices, choices
 from buildsheet.space.choices.part import part_of
@@ -142,3 +145,29 @@ def test_faults_of_form_are_told_and_nothing_is_counted():
 def test_members_that_name_the_order_change_nothing():
     named = {"source": "shop-a", "number": "X-1", "revision": 1, "note": "soon, please"}
     assert choices({"kind": "rear", **named}, demo()).ways == choices({"kind": "rear"}, demo()).ways
+
+
+def with_rule(edition: Edition, name: str, **changes: str) -> Edition:
+    rule = edition.rules[name].model_copy(update=changes)
+    digest = f"{edition.digest}+{name}{changes}"
+    return replace(edition, digest=digest, rules={**edition.rules, name: rule})
+
+
+def test_a_rule_that_blocks_closes_values_under_its_own_code():
+    edition = with_rule(demo(), "alloy-on-rough-ground", severity="block")
+    rough = {"kind": "front", "use": {"class": 3}}
+    assert "NA14" in offered(choices(rough, demo()), "/front/nipple")
+    answer = choices(rough, edition)
+    assert closed_by(answer, "/front/nipple", "NA14") == "rule.alloy-on-rough-ground"
+    assert answer.forced["/front/nipple"] == "NB12"
+
+
+def test_a_rule_about_the_plan_closes_the_wheels_whose_plan_it_refuses():
+    light = with_rule(
+        demo(), "heavy-wheel-for-the-road", severity="block", needs="plan.mass_g <= 640.0"
+    )
+    on_roads = {"kind": "front", "use": {"class": 1}}
+    elsewhere = {"kind": "front", "use": {"class": 2}}
+    assert "OR58D" in offered(choices(on_roads, demo()), "/front/rim")
+    assert "OR58D" not in offered(choices(on_roads, light), "/front/rim")
+    assert choices(elsewhere, light).ways == choices(elsewhere, demo()).ways

@@ -41,7 +41,7 @@ class Tables:
             for axis, wheel in enumerate(each.wheels):
                 table = table.take(self._of_rows(each, wheel), axis=axis)
             factors[names] = factors[names] & table if names in factors else table
-        return Space(choices, [Factor(names, table) for names, table in factors.items()])
+        return Space(choices, [Factor(names, table) for names, table in _fewest(factors).items()])
 
     def over_lists(self, each: Sorted, fixed: Read) -> Flags:
         """Whether the asking passes: an axis over the combinations of each wheel, then one for each
@@ -84,6 +84,27 @@ class Tables:
             choices.append(Choice(name, link.shape[1]))
             factors[position, name] = link
         factors[(*names, *each.open)] = table
+
+
+def _fewest(factors: Mapping[tuple[str, ...], Flags]) -> dict[tuple[str, ...], Flags]:
+    """The same conditions in fewer tables: without those that refuse nothing, and each in a larger one
+    about the same choices where there is one."""
+    joined: dict[tuple[str, ...], Flags] = {}
+    for names in sorted(factors, key=len, reverse=True):
+        table = factors[names]
+        if table.all():
+            continue
+        larger = next((each for each in joined if {*names} <= {*each}), None)
+        if larger is None:
+            joined[names] = table
+            continue
+        order = sorted(range(len(names)), key=lambda axis: larger.index(names[axis]))
+        shape = [
+            size if name in names else 1
+            for name, size in zip(larger, joined[larger].shape, strict=True)
+        ]
+        joined[larger] = joined[larger] & table.transpose(order).reshape(shape)
+    return joined
 
 
 def rows_passing(
