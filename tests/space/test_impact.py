@@ -14,11 +14,14 @@ from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.rules.rule import Rule
 from buildsheet.orders.check import check_document
 from buildsheet.space.builds import builds_of
-from buildsheet.space.count import count
+from buildsheet.space.count import count, ways_of_builds
+from buildsheet.space.finishes import finish_space
 from buildsheet.space.impact.configurations import Configurations, configurations
 from buildsheet.space.impact.content import changed_content
 from buildsheet.space.impact.impact import impact
 from buildsheet.space.impact.orders import OF_THE_NUMBER, OpenOrder, touched
+from buildsheet.space.impact.proposals import STAGES, TABLE
+from buildsheet.states import STATIONS
 from tests.space.editions import demo, small, with_part, with_rule, without_part
 from tests.workshops import EXAMPLES, Document
 
@@ -79,6 +82,20 @@ def test_the_counts_agree_with_the_count_of_both(old: Edition, new: Edition):
     assert found.new == count(new).buildable
     assert found.old - found.disappear + found.appear == found.new
     assert all(each.stay >= 0 for each in found.wheels)
+
+
+@settings(max_examples=10)
+@given(editions)
+def test_finishes_are_counted_as_the_count_counts_them(one: Edition):
+    for position, builds in builds_of(one).items():
+        assert finish_space(builds).ways() == ways_of_builds(one, {position: builds})
+
+
+@pytest.mark.parametrize("state", ["accepted", "on-hold", "released", "shipped", *STATIONS])
+def test_every_state_of_an_open_order_has_a_stage(state: str):
+    assert state in STAGES or state == "planned"
+    for row in TABLE.values():
+        assert set(row) == set(STAGES.values())
 
 
 @pytest.mark.parametrize("name", sorted(CHANGES))

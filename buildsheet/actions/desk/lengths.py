@@ -13,7 +13,7 @@ from buildsheet.catalog.stock import StockLine
 from buildsheet.findings import Value
 from buildsheet.sheet.charts import LengthChart, LengthColumn, length_chart_svg
 from buildsheet.space.builds import builds_of
-from buildsheet.space.drilling import drilling_needs
+from buildsheet.space.drilling import DrillingNeed, drilling_needs
 from buildsheet.space.lengths.plan import LengthPlan, TypePlan, length_plan
 from buildsheet.space.lengths.shelves import (
     RimAdds,
@@ -158,9 +158,18 @@ def _planned(edition: Edition, grid: Mapping[str, range]) -> LengthPlan:
     return length_plan(wanted_in(edition), grid, house.length, spares=house.pair.spares_per_length)
 
 
+@remembered
+def _all_programs(edition: Edition) -> tuple[DrillingNeed, ...]:
+    return drilling_needs(edition, fewest=True)
+
+
 def plan_programs(edition: Edition, within_deg: float | None = None) -> dict[str, Any]:
     """The drilling programs that every wheel of the edition needs, beside those that there are."""
-    needs = drilling_needs(edition, within_deg, fewest=True)
+    needs = (
+        _all_programs(edition)
+        if within_deg is None
+        else drilling_needs(edition, within_deg, fewest=True)
+    )
     return {
         "edition": edition.number,
         "within_deg": edition.house.lacing.hole_axis_deg if within_deg is None else within_deg,

@@ -35,6 +35,7 @@ STAGES: Final[Mapping[str, Stage]] = {
     "inspected": "built",
     "finished": "built",
     "packed": "built",
+    "shipped": "built",  # one wheel has gone, the order is still open
 }
 """State of an open order -> how far it has come."""
 
