@@ -17,6 +17,7 @@ A wheel, station by station; an order counts as far as its least advanced wheel:
                  ╰────(drilled before)────▶╯ ▲   │
                                              ╰───╯ rework
     kitted, drilled, building ──start over──▶ planned (a structural change: another wheel, same serial)
+    finished, packed ──finish again──▶ inspected (other decals)
     any of them before shipped ──set aside──▶ stock (a wheel without an order)   ──cancel──▶ cancelled
 
 ``drilled`` is the point of no return for the rim. What a change or a cancellation means in each state is
@@ -54,6 +55,7 @@ WheelMove = Literal[
     "pack",
     "ship",
     "start-over",
+    "finish-again",
     "set-aside",
     "cancel",
 ]
@@ -88,6 +90,7 @@ WHEEL_MOVES: Final[Mapping[tuple[WheelState, WheelMove], WheelState]] = MappingP
         ("finished", "pack"): "packed",
         ("packed", "ship"): "shipped",
         **{(state, "start-over"): "planned" for state in ("kitted", "drilled", "building")},
+        **{(state, "finish-again"): "inspected" for state in ("finished", "packed")},
         **{(state, "cancel"): "cancelled" for state in ("planned", "kitted")},
         **{
             (state, "set-aside"): "stock"

@@ -22,15 +22,19 @@ from buildsheet.actions.show_wheel import WheelView
 from buildsheet.actions.take_order import ON_HOLD
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.document import Order
-from buildsheet.sheet import Paper, SheetRequest
+from buildsheet.sheet import Paper, Released, SheetRequest
 
 PAPERS: Final[dict[str, Paper]] = {"a4": "A4", "letter": "Letter"}
 PAGES: Final[dict[str, Literal[1, 2]]] = {"1": 1, "2": 2}
 KEPT_SHEETS: Final = 256
 
 
+NOT_PRINTED: Final = frozenset({ON_HOLD, "cancelled"})
+"""States of an order in which nobody builds its wheels from a sheet."""
+
+
 class Waits(Exception):
-    """The order waits for a named release: no sheet before it."""
+    """The order waits for a named release: no sheet before it. Or it is cancelled: no sheet any more."""
 
 
 class _Shelf:
@@ -69,6 +73,7 @@ def sheet_digest(view: WheelView, paper: str) -> str:
         view.order.body_digest,
         view.order.answer,
         view.stored.sheet.edition,
+        view.approval and [view.approval.done_by, view.approval.done_at, view.approval.reason],
     ]
     return sha256(compact(said).encode()).hexdigest()[:32]
 
@@ -77,7 +82,7 @@ def sheet_pdf(workshop: Workshop, view: WheelView, paper: str = "a4") -> bytes:
     """The sheet in force as PDF. Raises Waits for an order on hold, KeyError for an unknown paper."""
     digest = sheet_digest(view, paper)
     known = _shelf.get(digest)
-    if known is not None and view.order.state != ON_HOLD:
+    if known is not None and view.order.state not in NOT_PRINTED:
         return known
     drawn = sheet.pdf((request_for(workshop, view, paper),))
     _shelf.put(digest, drawn)
@@ -95,7 +100,12 @@ def lacing_picture(workshop: Workshop, view: WheelView) -> str:
 
 
 def request_for(workshop: Workshop, view: WheelView, paper: str) -> SheetRequest:
-    """What the sheet in force is printed from. Raises Waits for an order on hold."""
+    """What the sheet in force is printed from. Raises Waits for an order on hold or cancelled."""
+    if view.order.state == "cancelled":
+        raise Waits(
+            f"Order {view.order.number} of {view.order.source} is cancelled; "
+            f"{view.stored.serial} is {view.stored.state} and has no sheet."
+        )
     if view.order.state == ON_HOLD:
         raise Waits(
             f"Order {view.order.number} of {view.order.source} waits for a named release; "
@@ -106,4 +116,10 @@ def request_for(workshop: Workshop, view: WheelView, paper: str) -> SheetRequest
     edition = edition_numbered(workshop, view.stored.sheet.edition)
     said = findings_of(json.loads(view.order.answer)["findings"])
     plan = plan_of(workshop, view)
-    return sheet_request(order, edition, plan, numbers, said, PAPERS[paper])
+    return sheet_request(order, edition, plan, numbers, said, PAPERS[paper], _released(view))
+
+
+def _released(view: WheelView) -> Released | None:
+    """Who released the order; an order that is not on hold any more has everything signed it needs."""
+    given = view.approval
+    return None if given is None else Released(given.done_by, given.done_at[:10], given.reason)

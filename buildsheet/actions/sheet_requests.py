@@ -9,7 +9,7 @@ from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding
 from buildsheet.orders.document import Order
 from buildsheet.plan.plan import Plan
-from buildsheet.sheet import Decals, Paper, SheetRequest, Use
+from buildsheet.sheet import Decals, Paper, Released, SheetRequest, Use
 
 NOT_TAKEN = "NOT TAKEN"
 """Stands in the serial's place on a sheet of an order that the workshop has not taken."""
@@ -31,6 +31,7 @@ def sheet_request(
     numbers: Numbers,
     findings: Iterable[Finding],
     paper: Paper,
+    released: Released | None = None,
 ) -> SheetRequest:
     """The request for one wheel's sheet; ``findings`` are those of the whole order."""
     positions = [name for name in ("front", "rear") if getattr(order, name) is not None]
@@ -52,6 +53,7 @@ def sheet_request(
         note=order.note or "",
         findings=tuple(each for each in findings if concerns(each.at, plan.position)),
         paper=paper,
+        released=released,
     )
 
 

@@ -10,8 +10,9 @@ from buildsheet.actions.serials import as_typed
 from buildsheet.actions.sheet_requests import concerns
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
-from buildsheet.storage import orders, wheels
+from buildsheet.storage import moves, orders, wheels
 from buildsheet.storage.database import Section
+from buildsheet.storage.moves import StoredMove
 from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredPlan, StoredSheet, StoredWheel
 
@@ -20,12 +21,14 @@ PAGE = 200
 
 @dataclass(frozen=True, slots=True)
 class WheelView:
-    """One wheel: as stored, its order, its plan as kept, and every sheet that was issued for it."""
+    """One wheel: as stored, its order, its plan as kept, every sheet that was issued for it, and who
+    last put a name and a reason to its order."""
 
     stored: StoredWheel
     order: StoredOrder
     kept: StoredPlan
     sheets: tuple[StoredSheet, ...]
+    approval: StoredMove | None = None
 
     @property
     def cautions(self) -> tuple[dict[str, Value], ...]:
@@ -94,4 +97,10 @@ def _view(section: Section, stored: StoredWheel) -> WheelView:
     kept = wheels.plan(section, stored.sheet.plan_digest)
     if order is None or kept is None:
         raise LookupError(f"the order or the plan of {stored.serial} is not there")
-    return WheelView(stored, order, kept, wheels.sheets_of(section, stored.serial))
+    return WheelView(
+        stored,
+        order,
+        kept,
+        wheels.sheets_of(section, stored.serial),
+        moves.newest_approval(section, order.id),
+    )

@@ -48,13 +48,15 @@ def what_changes(
     after: Mapping[str, Plan],
     decals: Collection[str],
 ) -> Revised:
-    """The change of every wheel that both revisions have; ``decals`` are the codes of decal sets.
+    """The change of every wheel of the old revision; ``decals`` are the codes of decal sets.
 
-    Positions must be the same: a change of kind is another order. Raises KeyError where they are not.
+    A wheel that has no plan any more is another wheel, with nothing of the old one in it.
     """
     return Revised(
         {
             position: _of_wheel(old, new, plan, after[position], decals)
+            if position in after
+            else WheelChange(position, "structural", same_rim=False, same_drilling=False)
             for position, plan in before.items()
         }
     )

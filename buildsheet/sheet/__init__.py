@@ -13,6 +13,6 @@ Both outputs come from the same primitives. The same request gives the same byte
 from __future__ import annotations
 
 from buildsheet.sheet.render import lacing_svg, pdf, svg
-from buildsheet.sheet.request import Decals, Paper, SheetRequest, Use
+from buildsheet.sheet.request import Decals, Paper, Released, SheetRequest, Use
 
-__all__ = ["Decals", "Paper", "SheetRequest", "Use", "lacing_svg", "pdf", "svg"]
+__all__ = ["Decals", "Paper", "Released", "SheetRequest", "Use", "lacing_svg", "pdf", "svg"]

@@ -33,11 +33,21 @@ class Decals:
 
 
 @dataclass(frozen=True, slots=True)
+class Released:
+    """Who put a name and a reason to what the checks would not let through alone, and on which day."""
+
+    by: str
+    on: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class SheetRequest:
     """One wheel to print. ``wheel_of`` is (1, 2) for the first wheel of two.
 
     ``note`` is the order's free text; ``findings`` are its cautions and approvals (blocks have no
-    sheet, notes are not printed); ``bench_url`` is what the QR code opens.
+    sheet, notes are not printed); ``bench_url`` is what the QR code opens. ``released`` None: approvals
+    among the findings are still to be signed, on paper.
     """
 
     workshop: str
@@ -56,3 +66,4 @@ class SheetRequest:
     note: str = ""
     findings: tuple[Finding, ...] = field(default=())
     paper: Paper = "A4"
+    released: Released | None = None

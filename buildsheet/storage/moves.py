@@ -28,12 +28,13 @@ class StoredMove:
 
 @dataclass(frozen=True, slots=True)
 class Restart:
-    """A wheel that became another one: from ``issue`` on it is built anew, and of what was done before
-    only the stations in ``keeps`` count."""
+    """A wheel that is made over, in part or whole: of its first ``steps`` steps only those at the
+    stations in ``keeps`` still count; ``passes`` are how many passes it had then."""
 
     serial: str
-    issue: str
     keeps: tuple[str, ...]
+    steps: int
+    passes: int
     restarted_at: str
 
 
@@ -112,26 +113,31 @@ def keep_plans(section: Section, order_id: str, revision: int, plans: Mapping[st
 
 
 def restart(section: Section, restarted: Restart) -> None:
-    """Append that a wheel is built anew."""
+    """Append that a wheel is made over."""
     section.run(
-        "insert into wheel_restarts (serial, issue, keeps, restarted_at) values (?, ?, ?, ?)",
+        """
+        insert into wheel_restarts (serial, number, keeps, steps, passes, restarted_at)
+        select ?, coalesce(max(number), 0) + 1, ?, ?, ?, ? from wheel_restarts where serial = ?
+        """,
         restarted.serial,
-        restarted.issue,
         " ".join(restarted.keeps),
+        restarted.steps,
+        restarted.passes,
         restarted.restarted_at,
+        restarted.serial,
     )
 
 
 def restarts_of(section: Section, serial: str) -> tuple[Restart, ...]:
-    """Every new start of a wheel, oldest first."""
+    """Every time that a wheel was made over, oldest first."""
     rows = section.rows(
         """
-        select serial, issue, keeps, restarted_at from wheel_restarts
-        where serial = ? order by restarted_at, length(issue), issue
+        select serial, keeps, steps, passes, restarted_at from wheel_restarts
+        where serial = ? order by number
         """,
         serial,
     )
     return tuple(
-        Restart(str(serial), str(issue), tuple(str(keeps).split()), str(at))
-        for serial, issue, keeps, at in rows
+        Restart(str(serial), tuple(str(keeps).split()), int(steps), int(passes), str(at))
+        for serial, keeps, steps, passes, at in rows
     )

@@ -55,6 +55,26 @@ def insert(section: Section, order: StoredOrder) -> None:
         order.state,
         order.taken_at,
     )
+    _insert_revision(section, order)
+
+
+def revise(section: Section, order: StoredOrder) -> None:
+    """Store a further revision of an order, which is the one that counts from now on."""
+    section.run(
+        "update orders set revision = ?, state = ? where id = ?",
+        order.revision,
+        order.state,
+        order.id,
+    )
+    _insert_revision(section, order)
+
+
+def move(section: Section, order_id: str, state: str) -> None:
+    """Put an order into another state."""
+    section.run("update orders set state = ? where id = ?", state, order_id)
+
+
+def _insert_revision(section: Section, order: StoredOrder) -> None:
     section.run(
         """
         insert into order_revisions

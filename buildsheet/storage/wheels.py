@@ -182,13 +182,45 @@ def under_edition(section: Section, edition: int) -> tuple[str, ...]:
     return tuple(str(row[0]) for row in rows)
 
 
+def reprint(
+    section: Section, code: str, *, revision: int, fingerprint: str, plan_digest: str
+) -> None:
+    """Let the sheet with this code print another plan under the same issue: finish and paper only."""
+    section.run(
+        "update sheets set revision = ?, fingerprint = ?, plan_digest = ? where code = ?",
+        revision,
+        fingerprint,
+        plan_digest,
+        code,
+    )
+
+
 def plans_of(section: Section, order_id: str, revision: int) -> dict[str, str]:
-    """Position -> plan document of the sheets first issued for one revision of an order."""
+    """Position -> plan document of one revision of an order, as it was answered."""
+    found = {
+        position: plan(section, digest)
+        for position, digest in plan_digests_of(section, order_id, revision).items()
+    }
+    return {position: each.document for position, each in found.items() if each is not None}
+
+
+def plan_digests_of(section: Section, order_id: str, revision: int) -> dict[str, str]:
+    """Position -> digest of the plan of one revision: kept by itself where the order was changed, else
+    that of the sheet first issued."""
+    kept = section.rows(
+        """
+        select position, plan_digest from revision_plans
+        where order_id = ? and revision = ? order by position
+        """,
+        order_id,
+        revision,
+    )
+    if kept:
+        return dict(kept)
     rows = section.rows(
         """
-        select wheels.position, plans.document from wheels
+        select wheels.position, sheets.plan_digest from wheels
         join sheets on sheets.serial = wheels.serial and sheets.revision = ?
-        join plans on plans.digest = sheets.plan_digest
         where wheels.order_id = ? order by wheels.position, sheets.issued_at desc, sheets.issue desc
         """,
         revision,

@@ -80,8 +80,8 @@ KINDS: Final[Mapping[str, Kind]] = {
         Kind(
             "waits-for-release",
             409,
-            "The order waits for a named release",
-            "Somebody who may do so has to release it with a reason before a sheet is printed.",
+            "The order waits for a named release, or is cancelled",
+            "Somebody who may do so has to approve it with a reason before a sheet is printed.",
         ),
         Kind(
             "no-draft",

@@ -24,8 +24,9 @@ from buildsheet.orders.posted import Posted
 from buildsheet.plan.build import Computed, compute
 from buildsheet.plan.plan import Plan
 from buildsheet.states import WheelState
-from buildsheet.storage import bench
+from buildsheet.storage import bench, moves
 from buildsheet.storage.bench import StoredPass, StoredSignature, StoredStep
+from buildsheet.storage.moves import Restart
 from buildsheet.storage.wheels import StoredSheet
 
 READINGS = "readings"
@@ -65,6 +66,7 @@ class BenchView:
     signatures: tuple[StoredSignature, ...]
     tables: Tables
     document: Mapping[str, Any]
+    restarts: tuple[Restart, ...] = ()
 
     @property
     def task(self) -> Task:
@@ -88,11 +90,12 @@ class BenchView:
 
     @property
     def done(self) -> frozenset[str]:
-        """The stations that were passed under the sheet in force, or before it."""
-        passed = {each.station for each in self.steps if each.good}
-        if self.passes:
+        """The stations that were passed under the sheet in force, or before it, and that still count."""
+        passed = {each.station for each in counting(self.steps, self.restarts) if each.good}
+        first = first_pass(self.restarts)
+        if any(each.number >= first for each in self.passes):
             passed.add(READINGS)
-        if self.signatures:
+        if any(each.number >= first for each in self.signatures):
             passed.add(SIGN)
         return frozenset(passed)
 
@@ -100,7 +103,8 @@ class BenchView:
     def next_thing(self) -> str:
         """What is to be done now; '' where all is done."""
         alone = "pair" if self.document.get("kind") != "set" else ""
-        relief = sum(each.station == "relief" and each.good for each in self.steps)
+        steps = counting(self.steps, self.restarts)
+        relief = sum(each.station == "relief" and each.good for each in steps)
         for each in _DAY:
             if each == alone:
                 continue
@@ -207,12 +211,13 @@ def _view(workshop: Workshop, wheel: WheelView, scanned: StoredSheet) -> BenchVi
         passes = bench.passes_of(section, serial)
         signatures = bench.signatures_of(section, serial)
         tables = tables_in(section)
+        restarts = moves.restarts_of(section, serial)
     edition = edition_numbered(workshop, wheel.stored.sheet.edition)
     plan = plan_of(workshop, wheel)
     document: dict[str, Any] = json.loads(wheel.order.document)
     computed = _computed(wheel.order.document, wheel.stored.position, edition, plan.erd_mm)
     made = task(computed, edition.house, wheel.stored.sheet.issue)
-    rim = rim_serial(steps)
+    rim = rim_serial(counting(steps, restarts))
     decals = tuple(each.part for each in plan.pick if each.part in edition.decals)
     stand = Stand(
         task=replace(made, rim_serial=rim),
@@ -223,8 +228,25 @@ def _view(workshop: Workshop, wheel: WheelView, scanned: StoredSheet) -> BenchVi
         decals=decals,
     )
     return BenchView(
-        wheel, scanned, edition, plan, stand, steps, passes, signatures, tables, document
+        wheel, scanned, edition, plan, stand, steps, passes, signatures, tables, document, restarts
     )
+
+
+def counting(
+    steps: tuple[StoredStep, ...], restarts: tuple[Restart, ...]
+) -> tuple[StoredStep, ...]:
+    """The steps that still count after every change that made the wheel over, oldest first."""
+    return tuple(
+        step
+        for place, step in enumerate(steps)
+        if all(place >= each.steps or step.station in each.keeps for each in restarts)
+    )
+
+
+def first_pass(restarts: tuple[Restart, ...]) -> int:
+    """The number of the first pass that still counts."""
+    over = (each.passes for each in restarts if READINGS not in each.keeps)
+    return max(over, default=0) + 1
 
 
 def _computed(document: str, position: str, edition: Edition, erd_mm: float) -> Computed:

@@ -81,7 +81,11 @@ def _readings(plan: Plan, edition: Edition) -> tuple[Reading, ...]:
 
 
 def _asked(request: SheetRequest) -> str:
-    words = {"approval": "RELEASE NEEDED", "caution": "CAUTION"}
+    signed = request.released
+    words = {
+        "approval": f"RELEASED by {signed.by}, {signed.on}" if signed else "RELEASE NEEDED",
+        "caution": "CAUTION",
+    }
     return "\n".join(
         f"{words[each.severity]}: {each.says} {each.reason}"
         for severity in words

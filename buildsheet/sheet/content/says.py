@@ -10,7 +10,8 @@ from buildsheet.wheel.spec import LacedSpoke, Sides
 
 @dataclass(frozen=True, slots=True)
 class Banner:
-    """What this paper is. ``release`` is True where it must not be built from before a signature."""
+    """What this paper is. ``release`` is True where it must not be built from before a signature;
+    ``released`` says who gave one to the record, where one was needed."""
 
     order: str
     serial: str
@@ -24,6 +25,7 @@ class Banner:
     note_cue: str
     bench_url: str
     release: bool
+    released: str = ""
 
 
 @dataclass(frozen=True, slots=True)

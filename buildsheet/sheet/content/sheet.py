@@ -26,15 +26,17 @@ from buildsheet.wheel.spec import Sides
 def sheet_says(request: SheetRequest) -> SheetSays:
     """Every string of both sides."""
     plan, edition = request.plan, request.edition
-    releases = tuple(
-        Release(finding.says, finding.reason)
-        for finding in request.findings
-        if finding.severity == "approval"
-    )
+    asked = tuple(each for each in request.findings if each.severity == "approval")
+    signed = asked and request.released
+    releases = () if signed else tuple(Release(each.says, each.reason) for each in asked)
     pick = pick_says(plan, edition, request.decals)
     return SheetSays(
         title=_title(request),
-        banner=_banner(request, release=bool(releases)),
+        banner=_banner(
+            request,
+            release=bool(releases),
+            released=f"by {signed.by}, {signed.on}" if signed else "",
+        ),
         sides=Sides(left=side_says(plan, edition, "left"), right=side_says(plan, edition, "right")),
         pick=pick,
         checks=check_says(plan, edition),
@@ -44,7 +46,10 @@ def sheet_says(request: SheetRequest) -> SheetSays:
         limits=limit_says(plan, edition),
         steps=_steps(request),
         cautions=CAUTIONS,
-        warned=tuple(each.says for each in request.findings if each.severity == "caution"),
+        warned=(
+            *((f"Released by {signed.by}: {signed.reason}",) if signed else ()),
+            *(each.says for each in request.findings if each.severity == "caution"),
+        ),
         releases=releases,
         note=request.note.strip(),
         record=record_says(request, pick),
@@ -55,7 +60,7 @@ def _title(request: SheetRequest) -> str:
     return f"Build sheet {request.order_number} {request.serial} issue {request.issue}"
 
 
-def _banner(request: SheetRequest, *, release: bool) -> Banner:
+def _banner(request: SheetRequest, *, release: bool, released: str) -> Banner:
     plan, use = request.plan, request.use
     number, count = request.wheel_of
     return Banner(
@@ -77,6 +82,7 @@ def _banner(request: SheetRequest, *, release: bool) -> Banner:
         note_cue="NOTE ON BACK" if request.note.strip() else "",
         bench_url=request.bench_url,
         release=release,
+        released=released,
     )
 
 

@@ -43,15 +43,18 @@ def _moves(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
-    # From this issue on the wheel is another one: of the steps before it only those of ``keeps`` count.
+    # The wheel is made over: of its first ``steps`` steps only those at the stations of ``keeps`` still
+    # count, of its first ``passes`` passes none unless ``keeps`` says so.
     database.execute(
         """
         create table wheel_restarts (
             serial text not null references wheels (serial),
-            issue text not null,
+            number integer not null,
             keeps text not null,
+            steps integer not null,
+            passes integer not null,
             restarted_at text not null,
-            primary key (serial, issue)
+            primary key (serial, number)
         ) strict
         """
     )

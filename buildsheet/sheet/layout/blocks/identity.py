@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildsheet.sheet.code import QUIET_MODULES, dark_runs
 from buildsheet.sheet.content.says import Banner, Release
-from buildsheet.sheet.layout.fit import fit_block
+from buildsheet.sheet.layout.fit import fit, fit_block
 from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import BOLD, FINE, GOOD, READ, THIN, Pen, capital
 from buildsheet.sheet.layout.primitives import Box, Cells
@@ -41,7 +41,8 @@ def draw_position(pen: Pen, position: str, area: Area) -> None:
 def draw_banner(pen: Pen, says: Banner, area: Area) -> None:
     """Position in white on black, order, issue, serial, dates, code.
 
-    A wheel that needs a release carries a black strip instead of the lines about its use and origin.
+    A wheel that needs a release, or has one, carries a black strip instead of the lines about its use
+    and origin.
     """
     draw_position(pen, says.position, Area(area.x, area.y, area.h - 3.0, area.h))
     draw_code(pen, says.bench_url, area.right - area.h, area.y, area.h)
@@ -54,19 +55,27 @@ def draw_banner(pen: Pen, says: Banner, area: Area) -> None:
     dates = f"wanted by {says.wanted_by} · edition {says.edition}"
     y = pen.fitted(x, y + 1.9, w - cue, dates, READ, "plain", 3.4)
     if says.release:
-        _strip(pen, Area(x, y + 1.8, w, area.bottom - y - 1.8))
+        _strip(pen, "RELEASE NEEDED", "do not build unsigned", _below(y, x, w, area))
+        return
+    if says.released:
+        _strip(pen, "RELEASED", says.released, _below(y, x, w, area))
         return
     y = pen.fitted(x, y + 1.8, w, says.use, 3.6, "plain", FINE)
     pen.fitted(x, y + 1.5, w, says.origin, FINE, "plain", 2.4)
 
 
-def _strip(pen: Pen, area: Area) -> None:
+def _below(y: float, x: float, w: float, area: Area) -> Area:
+    return Area(x, y + 1.8, w, area.bottom - y - 1.8)
+
+
+def _strip(pen: Pen, word: str, more: str, area: Area) -> None:
+    """White on black: a word to see from afar, and what it means, as large as there is room for."""
     pen.draw(Box(area.x, area.y, area.w, area.h, fill="black"))
-    words = "RELEASE NEEDED"
-    pen.say(area.x + 2.0, pen.middle(area.y + area.h / 2, 6.4), words, 6.4, "bold", "left", True)
-    words = "do not build unsigned"
-    base = pen.middle(area.y + area.h / 2)
-    pen.say(area.right - 2.0, base, words, READ, "bold", "right", True)
+    middle = area.y + area.h / 2
+    used = pen.say(area.x + 2.0, pen.middle(middle, 6.4), word, 6.4, "bold", "left", True)
+    found = fit(more, area.w - used - 8.0, READ, face="bold", floor_mm=FINE)
+    base = pen.middle(middle, found.size_mm)
+    pen.say(area.right - 2.0, base, found.lines[0], found.size_mm, "bold", "right", True)
 
 
 def _issue(pen: Pen, issue: str, area: Area) -> None:

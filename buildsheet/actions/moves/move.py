@@ -1,0 +1,101 @@
+"""Hold, approve, release: the order is kept back, stood for by name, or given to the bench.
+
+An approval stands for every finding that asked for a name, and ends a hold; its reason is printed on
+the sheets.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Final, Literal
+
+from buildsheet.actions.moves.answers import (
+    Moved,
+    Told,
+    before_by_key,
+    digest_of,
+    keep,
+    not_from_here,
+)
+from buildsheet.actions.moves.documents import (
+    MOVE,
+    MOVE_WORDS,
+    ApproveDocument,
+    HoldDocument,
+    ReleaseDocument,
+)
+from buildsheet.actions.moves.waiting import order_state
+from buildsheet.actions.serials import as_typed
+from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.documents.form import read
+from buildsheet.states import order_after
+from buildsheet.storage import events, orders
+from buildsheet.storage.orders import StoredOrder
+
+Move = Literal["hold", "approve", "release"]
+MOVES: Final = ("hold", "approve", "release")
+Document = HoldDocument | ApproveDocument | ReleaseDocument
+
+_MODELS: Final[dict[Move, type[HoldDocument] | type[ApproveDocument] | type[ReleaseDocument]]] = {
+    "hold": HoldDocument,
+    "approve": ApproveDocument,
+    "release": ReleaseDocument,
+}
+
+
+def move_order(
+    workshop: Workshop, order_id: str, move: Move, raw: bytes, key: str | None = None
+) -> Moved:
+    """The move, from its document; ``key`` is the Idempotency-Key.
+
+    Raises WorldError where the file cannot be written.
+    """
+    given = read(raw, _MODELS[move], MOVE)
+    document = given.document
+    if document is None:
+        return Moved("refused", given.findings)
+    digest = digest_of(move, document)
+    if document.dry_run:
+        with workshop.database.reading() as section:
+            stored = orders.by_id(section, as_typed(order_id))
+        return _asked(stored, move)
+    with workshop.database.writing() as section:
+        stored = orders.by_id(section, as_typed(order_id))
+        if stored is None:
+            return Moved("unknown")
+        before = before_by_key(section, stored.id, key, digest)
+        if before is not None:
+            return before
+        state = order_after(order_state(stored.state), move)
+        if state is None:
+            return Moved("conflict", (not_from_here(stored, move),))
+        orders.move(section, stored.id, state)
+        at = stamp(workshop.clock())
+        event = events.append(
+            section,
+            at=at,
+            kind=f"order.{MOVE_WORDS[move]}",
+            order_id=stored.id,
+            facts=json.dumps({"revision": stored.revision, "state": state}),
+        )
+        return keep(
+            section,
+            Told(move, stored, state, stored.revision),
+            key=key,
+            digest=digest,
+            by=document.by,
+            approved_by=document.by if move == "approve" else None,
+            reason=document.reason,
+            at=at,
+            event=event,
+        )
+
+
+def _asked(stored: StoredOrder | None, move: Move) -> Moved:
+    """What the move would come to."""
+    if stored is None:
+        return Moved("unknown")
+    state = order_after(order_state(stored.state), move)
+    findings = () if state else (not_from_here(stored, move),)
+    told = Told(move, stored, state or stored.state, stored.revision, findings=findings)
+    return Moved("dry-run", findings, told.text(done=False))
