@@ -13,8 +13,8 @@ from typing import Final
 from flask import Flask, Response, abort, g, request
 
 PAGE_POLICY: Final = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; form-action 'self'; "
-    "base-uri 'none'; frame-ancestors 'none'"
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 PICTURE_POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
 """A picture that is opened by itself styles its own strokes; it can do nothing else."""

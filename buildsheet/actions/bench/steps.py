@@ -174,6 +174,12 @@ def box_lines(section: Section, view: BenchView) -> tuple[Packed, ...]:
     return packing_list(plans, view.edition, view.document)
 
 
+def packing_of(workshop: Workshop, view: BenchView) -> tuple[Packed, ...]:
+    """The packing list of the wheel's order, for whoever ticks it off."""
+    with workshop.database.reading() as section:
+        return box_lines(section, view)
+
+
 def _of_the_order(section: Section, view: BenchView, step: StepDocument) -> tuple[Finding, ...]:
     """What can only be judged with the other wheel in sight."""
     if isinstance(step, Box):

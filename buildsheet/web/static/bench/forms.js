@@ -1,0 +1,49 @@
+// A form as pairs of name and text, and back.
+export function valuesOf(form) {
+  const whole = form.querySelector("fieldset.whole");
+  const locked = whole.disabled;
+  whole.disabled = false;
+  const pairs = [...new FormData(form)].map(([name, text]) => [name, String(text)]);
+  whole.disabled = locked;
+  return pairs;
+}
+
+export function fill(form, pairs) {
+  const said = new Map();
+  for (const [name, text] of pairs) said.set(name, [...(said.get(name) ?? []), text]);
+  for (const each of form.querySelectorAll("input, select")) {
+    if (each.name === "key" || each.name === "issue") continue;
+    const texts = said.get(each.name);
+    if (each.type === "radio" || each.type === "checkbox") each.checked = texts?.includes(each.value) ?? false;
+    else if (texts) each.value = texts.at(-1);
+  }
+}
+
+export function lastWords(form) {
+  for (const place of ["by", "tension.gauge", "tension.unit"]) {
+    const field = form.elements.namedItem(place);
+    if (field?.value) localStorage.setItem(`last/${place}`, field.value);
+  }
+}
+
+const words = (box) => (box.labels?.[0]?.firstChild?.textContent ?? box.name).trim();
+
+// What a pass still lacks, in words; run-out at the holes stands for the figure of a turn.
+export function gaps(form) {
+  const missing = [];
+  const atHoles = (group) => [...form.querySelectorAll(`input[name^="${group}.by_hole_mm."]`)].every((each) => each.value.trim());
+  const seen = new Set();
+  for (const each of form.querySelectorAll("input:not([type=hidden]), select")) {
+    const group = each.name.split(".")[0];
+    if (each.name.includes(".by_hole_mm.") || group === "threads" || seen.has(each.name)) continue;
+    seen.add(each.name);
+    if ((group === "lateral" || group === "radial") && atHoles(group)) continue;
+    if (each.type === "radio") {
+      if (!form.querySelector(`input[name="${each.name}"]:checked`))
+        missing.push(each.closest("fieldset.ask").querySelector("legend").firstChild.textContent.trim().toLowerCase());
+    } else if (!each.value.trim()) missing.push(words(each).toLowerCase());
+  }
+  const ends = ["in", "below", "above"].map((each) => form.elements.namedItem(`threads.${each}`)?.value.trim());
+  if (!ends.some(Boolean)) missing.push("spoke ends");
+  return missing;
+}
