@@ -14,7 +14,7 @@ import openpyxl
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from buildsheet.actions.desk.choose import choose
+from buildsheet.actions.choices import choices_for
 from buildsheet.actions.desk.draft import begin, discard, drop_part, put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import copy_of, values_in
 from buildsheet.actions.desk.show_lengths import known_lengths
@@ -31,7 +31,7 @@ ANNA, BERT = "A. Example", "B. Example"
 def counted(served: Served) -> None:
     """The wheels of the demo catalog, found once: what a first reader of a page would wait for."""
     known_lengths(running_edition(served.workshop))
-    choose(served.workshop, {})
+    choices_for(served.workshop, b"{}")
 
 
 @pytest.fixture

@@ -9,10 +9,11 @@ from typing import Any, Final
 
 from flask import Blueprint, render_template, request
 
-from buildsheet.actions.desk.choose import Choices, choose
+from buildsheet.actions.choices import choices_for
 from buildsheet.actions.editions import running_edition
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding, Value
+from buildsheet.space.choices import Choices
 from buildsheet.web.pages.catalog.picks import (
     MASSES,
     PLACES,
@@ -91,7 +92,7 @@ def choose_page() -> str:
     workshop = workshop_here()
     edition = running_edition(workshop)
     picks = picks_of(request.args.items())
-    found = choose(workshop, document_of(picks))
+    found = choices_for(workshop, json.dumps(document_of(picks)).encode())
     steps = _steps(found, picks, edition)
     return render_template(
         "catalog/choose.html",
