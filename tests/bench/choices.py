@@ -1,7 +1,8 @@
-"""What may still be chosen in the demo workshop: milliseconds in process, warm, on one core.
+"""What may still be chosen in the demo workshop: milliseconds of processor time, warm, on one core.
 
 The bar is 10 ms for a half-filled order. Every run leaves out another half of the order; "other
 masses" and "other tyres" also put in a mass, or a tyre width off the lists, that was never asked about.
+"The same half" asks one of them again. Work is done in one thread, so an idle machine answers as fast.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Callable, Iterator
 from itertools import count
 from random import Random
 from statistics import median
-from time import perf_counter
+from time import process_time
 from typing import Any
 
 from buildsheet.orders.check import check_document
@@ -48,6 +49,7 @@ def cases() -> Iterator[tuple[str, Callable[[int], Document]]]:
     """What is asked, and the document of each run."""
     yield "nothing said", lambda _: {}
     yield "begun", lambda _: begun()
+    yield "the same half", lambda _: half_filled()
     yield "half filled", half_filled
     yield (
         "half filled, other masses",
@@ -65,9 +67,9 @@ def main() -> None:
     """Print the cold start, then the median and the worst of each case."""
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
-    start = perf_counter()
+    start = process_time()
     ways = choices({}, demo()).ways
-    print(f"cold, every wheel found: {perf_counter() - start:6.2f} s   ({ways} ways)")
+    print(f"cold, every wheel found: {process_time() - start:6.2f} s   ({ways} ways)")
     runs = count()
     for name, document in cases():
         choices(document(next(runs)), demo())
@@ -79,9 +81,9 @@ def main() -> None:
 def _timed(deed: Callable[[], object]) -> str:
     times_ms = []
     for _ in range(RUNS):
-        start = perf_counter()
+        start = process_time()
         deed()
-        times_ms.append(1e3 * (perf_counter() - start))
+        times_ms.append(1e3 * (process_time() - start))
     return f"median {median(times_ms):6.2f} ms   best {min(times_ms):6.2f}   worst {max(times_ms):6.2f}"
 
 
