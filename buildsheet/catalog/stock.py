@@ -148,3 +148,17 @@ def variants(part: Part) -> list[str]:
     if isinstance(part, Nipple):
         return list(part.colours)
     return [""]
+
+
+def articles(edition: Edition) -> frozenset[str]:
+    """Every article that may lie on a shelf, as pick lists name it: ``SSB9/267``, ``B``."""
+    return frozenset(
+        f"{code}/{variant}" if variant else code
+        for code, part in _parts(edition).items()
+        for variant in variants(part)
+    )
+
+
+def part_names(edition: Edition) -> dict[str, str]:
+    """Code -> name of every part that may lie on a shelf."""
+    return {code: part.name for code, part in _parts(edition).items()}

@@ -3,6 +3,7 @@
 ``order``    check, sheet      ``choices``  what may still be chosen
 ``demo``   a fresh workshop with its orders     ``serve``  the service
 ``wheel``    bare dimensions   ``catalog``  the product manager's desk
+``stock``    the shelves       ``gauge``    tension gauges
 ``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
 
 Exit codes: 0 done or buildable, 1 refused, 2 unreadable input or wrong use.
@@ -29,6 +30,7 @@ commands = Commands(
         "choices": "buildsheet.cli.choices:choices",
         "wheel": "buildsheet.cli.wheel:wheel",
         "catalog": "buildsheet.cli.catalog:catalog",
+        "stock": "buildsheet.cli.stock:stock",
         "gauge": "buildsheet.cli.gauge:gauge",
         "record": "buildsheet.cli.record:record",
         "verify": "buildsheet.cli.record:verify",

@@ -78,6 +78,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Ask for the order that the finding names; a change is a new revision of it.",
         ),
         Kind(
+            "stock-short",
+            409,
+            "Parts of the order are not there",
+            "Nothing was held. Change the order as a finding offers, or post it again when more comes.",
+        ),
+        Kind(
             "waits-for-release",
             409,
             "The order waits for a named release, or is cancelled",

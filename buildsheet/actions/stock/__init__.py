@@ -2,9 +2,8 @@
 
 ``documents``  the posted list of movements
 ``move``       movements into the record      ``load``   the same from ``stock.csv``
-``shelf``      what lies where, what is free, what comes
+``shelf``      what lies where, what is free, what comes; the sums added up anew
 ``holds``      parts set aside for a wheel: taken, confirmed, given back, picked, run out
-``sums``       the sums added up anew, for whoever doubts them
 
 A workshop keeps stock from its first movement on. Before that nothing can be short, nothing is held,
 and every taken order says so.

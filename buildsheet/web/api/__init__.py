@@ -5,7 +5,17 @@ from __future__ import annotations
 from flask import Blueprint
 
 from buildsheet.actions.answers import API
-from buildsheet.web.api import bench, catalog, choices, impact, orders, record, service, wheels
+from buildsheet.web.api import (
+    bench,
+    catalog,
+    choices,
+    impact,
+    orders,
+    record,
+    service,
+    stock,
+    wheels,
+)
 
 blueprint = Blueprint("api", __name__, url_prefix=API)
 
@@ -16,6 +26,7 @@ catalog.add_routes(blueprint)
 impact.add_routes(blueprint)
 bench.add_routes(blueprint)
 record.add_routes(blueprint)
+stock.add_routes(blueprint)
 service.add_routes(blueprint)
 
 __all__ = ["blueprint"]

@@ -54,6 +54,8 @@ def take_posted() -> Response:
     slug = {"conflict": "order-taken", "key-reused": "key-reused"}.get(took.outcome)
     if slug is not None:
         return problem(slug, took.findings[0].says, took.findings)
+    if took.outcome == "short":
+        return problem("stock-short", " ".join(each.says for each in took.findings), took.findings)
     blocks = sum(finding.blocks for finding in took.findings)
     detail = f"{blocks} {'finding stands' if blocks == 1 else 'findings stand'} in the way."
     return unreadable(took.findings) or problem("order-refused", detail, took.findings)

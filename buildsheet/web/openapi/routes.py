@@ -10,6 +10,7 @@ from buildsheet.web.openapi import (
     impact_routes,
     record_routes,
     shapes,
+    stock_routes,
 )
 from buildsheet.web.openapi.route import Route, in_path, in_query
 
@@ -53,7 +54,7 @@ ROUTES: tuple[Route, ...] = (
         {201: ("Taken; or taken before, and answered as then.", shapes.OrderAnswer)},
         {
             **_BODY_PROBLEMS,
-            409: "The same source, number and revision is taken with other content.",
+            409: "Parts are short; or the same source, number and revision is taken with other content.",
             422: "The order cannot be built, or the Idempotency-Key belongs to another document.",
         },
         body=Order,
@@ -165,5 +166,6 @@ ROUTES: tuple[Route, ...] = (
     *catalog_routes.ROUTES,
     *impact_routes.ROUTES,
     *bench_routes.ROUTES,
+    *stock_routes.ROUTES,
     *record_routes.ROUTES,
 )

@@ -201,6 +201,22 @@ class OrderedWheel(Shape):
     sheet: str
 
 
+class HeldPart(Shape):
+    """Pieces of one article, named as in the pick list."""
+
+    part: str
+    count: int
+
+
+class Hold(Shape):
+    """The parts set aside for one wheel; `expires_at` null where its order is released."""
+
+    position: Literal["front", "rear"]
+    serial: str
+    expires_at: str | None
+    parts: list[HeldPart]
+
+
 class OrderAnswer(Shape):
     """A taken order. `event` is its place in the list of events."""
 
@@ -215,7 +231,7 @@ class OrderAnswer(Shape):
     event: int
     findings: list[FindingShape]
     wheels: list[OrderedWheel]
-    holds: list[Any]
+    holds: list[Hold]
     plans: Plans
 
 

@@ -1,0 +1,95 @@
+"""The shelves over HTTP: JSON for systems, a page for people."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.testing import FlaskClient
+
+from tests.workshops import example, raw
+
+JSON = "application/json"
+
+
+def movements(*lines: dict[str, Any], key: str = "list-0001", **more: Any) -> dict[str, Any]:
+    return {"key": key, "by": "S. Keeper", "movements": list(lines), **more}
+
+
+def post(client: FlaskClient, document: object):
+    return client.post("/api/v1/stock/movements", data=raw(document), content_type=JSON)
+
+
+def test_goods_come_in_and_are_free(client: FlaskClient):
+    assert client.get("/api/v1/stock").json == {"kept": False, "parts": []}
+    entered = post(client, movements({"kind": "received", "part": "SSB9/267", "pieces": 11}))
+    assert entered.status_code == 201
+    assert entered.json["parts"][0]["free"] == 11
+    shelf = client.get("/api/v1/stock?part=SSB9").json
+    assert shelf["kept"] is True
+    assert [(each["part"], each["free"]) for each in shelf["parts"]] == [("SSB9/267", 11)]
+
+
+def test_the_same_list_again_is_entered_once(client: FlaskClient):
+    document = movements({"kind": "received", "part": "B", "pieces": 5})
+    first, again = post(client, document), post(client, document)
+    assert again.status_code == 201
+    assert again.json == first.json
+    assert again.headers["Idempotent-Replay"] == "true"
+    other = post(client, movements({"kind": "received", "part": "B", "pieces": 6}))
+    assert (other.status_code, other.json["type"]) == (422, "/problems#key-reused")
+
+
+def test_a_correction_without_a_reason_is_refused_and_changes_nothing(client: FlaskClient):
+    refused = post(client, movements({"kind": "counted", "part": "B", "pieces": 5}))
+    assert refused.status_code == 422
+    assert [each["code"] for each in refused.json["findings"]] == ["stock.reason-missing"]
+    assert client.get("/api/v1/stock").json["kept"] is False
+
+
+def test_every_fault_of_a_list_is_said_at_once_with_its_place(client: FlaskClient):
+    refused = post(
+        client,
+        movements(
+            {"kind": "received", "part": "SSB9/9", "pieces": 5},
+            {"kind": "expected", "part": "B", "pieces": 5},
+            {"kind": "received", "part": "B", "pieces": 0},
+        ),
+    )
+    assert [(each["code"], each["at"]) for each in refused.json["findings"]] == [
+        ("stock.unknown-item", "/movements/0/part"),
+        ("data.missing-member", "/movements/1/due_on"),
+        ("data.out-of-range", "/movements/2/pieces"),
+    ]
+    assert client.get("/api/v1/stock").json["kept"] is False
+
+
+def test_an_order_whose_parts_are_not_there_is_a_conflict_that_says_what_is_short(
+    client: FlaskClient,
+):
+    post(client, movements({"kind": "received", "part": "KF4/24", "pieces": 1}))
+    answer = client.post("/api/v1/orders", data=raw(example("D-1003")), content_type=JSON)
+    assert (answer.status_code, answer.json["type"]) == (409, "/problems#stock-short")
+    assert {each["code"] for each in answer.json["findings"]} == {"stock.short"}
+    said = " ".join(each["says"] for each in answer.json["findings"])
+    assert "OR33D/24 is short by 1" in said
+    assert "KF4/24" not in said
+    assert client.get("/api/v1/orders").json["orders"] == []
+
+
+def test_the_page_enters_a_delivery_and_shows_what_happened(client: FlaskClient):
+    page = client.get("/stock")
+    assert page.status_code == 200
+    assert "Nothing was ever counted" in page.text
+    form = {"key": "by-hand-1", "kind": "received", "part": "KF4/24", "pieces": "3", "by": "S."}
+    entered = client.post("/stock", data=form, headers={"Sec-Fetch-Site": "same-origin"})
+    assert entered.status_code == 303
+    shown = client.get(entered.headers["Location"])
+    assert "+3 on the shelf" in shown.text
+
+
+def test_the_page_says_why_a_correction_was_not_entered(client: FlaskClient):
+    form = {"key": "by-hand-1", "kind": "counted", "part": "B", "pieces": "3", "by": "S."}
+    refused = client.post("/stock", data=form, headers={"Sec-Fetch-Site": "same-origin"})
+    assert refused.status_code == 422
+    assert "state a reason" in refused.text
+    assert 'value="3"' in refused.text
