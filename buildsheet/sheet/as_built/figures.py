@@ -160,10 +160,18 @@ def reading_rows(record: Recorded, side: str) -> tuple[Row, ...]:
         if of != side:
             continue
         shown = words(typed[hole - 1] if hole <= len(typed) else None)
-        off = "" if force_n is None or not mean_n else f"{100.0 * (force_n / mean_n - 1.0):+.1f} %"
-        middle = () if unit == "n" else (shown,)
-        rows.append((str(hole), *middle, newtons(force_n), off))
+        as_read = () if unit == "n" or typed_none(shown) else (shown,)
+        if force_n is None:
+            rows.append((str(hole), *as_read, NOT_RECORDED))
+            continue
+        off = f"{100.0 * (force_n / mean_n - 1.0):+.1f}" if mean_n else NONE
+        rows.append((str(hole), *as_read, f"{force_n:.0f}", off))
     return tuple(rows)
+
+
+def typed_none(shown: str) -> bool:
+    """Whether a spoke was not read at all."""
+    return shown == NOT_RECORDED
 
 
 def unit_of(record: Recorded) -> str:

@@ -83,13 +83,13 @@ def spokes(record: Recorded, side: str) -> str:
 
 
 def people_rows(record: Recorded) -> tuple[Row, ...]:
-    """Who worked at the wheel, and what its tensions were read with."""
+    """Who read and signed, and what its tensions were read with."""
     error = record.number("measured", "gauge_error_share")
     return (
-        ("people", record.text("people")),
         ("read by", record.text("measured", "by")),
         ("read at", moment(record.text("measured", "at"))),
         ("pass", record.text("measured", "pass")),
+        ("passes read", str(len(record.rows("passes")))),
         ("signed by", record.text("signed", "by")),
         ("signed at", moment(record.text("signed", "at"))),
         ("gauge", record.text("measured", "gauge")),

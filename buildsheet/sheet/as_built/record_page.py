@@ -29,7 +29,12 @@ BANNER: Final = 17.0
 FOOT: Final = 8.0
 GAP: Final = 2.2
 MOST_PASSES: Final = 6
-MOST_REMARKS: Final = 5
+MOST_ROWS: Final = 18
+"""More spokes of a side than that stand in two columns."""
+
+_PICTURE: Final = 62.0
+_LEAST_ROW: Final = 3.2
+_STRIP: Final = 18.0
 _LEGEND: Final = 9.0
 
 
@@ -39,7 +44,8 @@ def record_page(record: Recorded, paper: Paper) -> Page:
     draw_banner(pen, record, Area(area.x, area.y, area.w, BANNER), "AS-BUILT RECORD")
     y = _lists(pen, record, Area(area.x, area.y + BANNER + GAP, area.w, 0.0)) + GAP
     draw_foot(pen, record, area, "page 1 of 2")
-    bottom = _below(pen, record, Area(area.x, y, area.w, area.bottom - FOOT - y))
+    room = Area(area.x, y, area.w, area.bottom - FOOT - y)
+    bottom = _below(pen, record, room, _least(record))
     _readings(pen, record, Area(area.x, y, area.w, bottom - GAP - y))
     title = f"As-built record {record.text('serial')}"
     return Page(*SIZES_MM[paper], title, tuple(pen.ink))
@@ -85,27 +91,39 @@ def _lists(pen: Pen, record: Recorded, area: Area) -> float:
     for place, (name, rows, shares) in zip(area.columns(56, 76, 56), lists, strict=True):
         y = draw_title(pen, name, place)
         lowest = max(lowest, draw_rows(pen, Area(place.x, y, place.w, 0.0), rows, shares))
-    batches = record.text("parts", "batches")
-    found = pen.fitted(
-        area.x, lowest + 1.4, area.w, f"part batches: {batches}", SIZE, floor=FLOOR, lines=2
-    )
-    return found + 1.0
+    for name, text in (
+        ("part batches", record.text("parts", "batches")),
+        ("people", record.text("people")),
+    ):
+        lowest = 1.0 + pen.fitted(
+            area.x, lowest + 1.2, area.w, f"{name}: {text}", SIZE, floor=FLOOR, lines=2
+        )
+    return lowest
 
 
-def _below(pen: Pen, record: Recorded, area: Area) -> float:
-    """What stands at the foot of the page, from below; its upper edge comes back."""
-    said = _remarks(record, area.w)
-    y = area.bottom - HEAD - sum(_height(each) for each in said)
+def _least(record: Recorded) -> float:
+    """Height that the readings need: every spoke readable, then the picture, then run-out by hole."""
+    most = max(sum(each == side for each in record.sides) for side in SIDES)
+    rows = most if most <= MOST_ROWS else -(-most // 2)
+    strips = any(each.by_hole_mm for each in figures.strips(record))
+    least = max(_PICTURE, HEAD + _LEAST_ROW * (rows + 1))
+    return least + (_STRIP + GAP if strips else 0.0)
+
+
+def _below(pen: Pen, record: Recorded, area: Area, least: float) -> float:
+    """What stands at the foot of the page, from below; its upper edge comes back. ``least`` is what the
+    readings above need: remarks beyond that are counted, and stand in the JSON record."""
+    steps = identity.step_rows(record)
+    passes = identity.pass_rows(record, MOST_PASSES)
+    compared = figures.compared(record)
+    beside = named_height(len(steps)) + 1.0 + named_height(len(passes))
+    high = max(named_height(len(compared) + 1), beside)
+    said = _remarks(record, area.w, area.h - least - high - 2.0 * GAP - HEAD - 1.0)
+    y = area.bottom - HEAD - 1.0 - sum(_height(each) for each in said)
     top = draw_title(pen, "Said of the pass that counts", _at(area, y)) + 1.0
     for each in said:
         pen.set(each, area.x, top)
         top += _height(each)
-    steps = identity.step_rows(record)
-    passes = identity.pass_rows(record, MOST_PASSES)
-    compared = figures.compared(record)
-    high = max(
-        named_height(len(compared) + 1), named_height(len(steps)) + named_height(len(passes))
-    )
     y -= GAP + high
     left, right = Area(area.x, y, area.w, high).columns(106, 86, gap=4.0)
     top = draw_title(pen, "Planned against measured", left)
@@ -119,13 +137,19 @@ def _below(pen: Pen, record: Recorded, area: Area) -> float:
     return y
 
 
-def _remarks(record: Recorded, w: float) -> list[Fitted]:
-    """What was said of the pass that counts, and how much of it stands elsewhere only."""
-    every = identity.remarks(record)
-    said = [*every[:MOST_REMARKS]] or ["nothing" if record.at("measured") else "not recorded"]
-    if len(every) > MOST_REMARKS:
-        said.append(f"and {len(every) - MOST_REMARKS} more: see the JSON record")
-    return [fit(each, w, SIZE, floor_mm=2.4, lines=3) for each in said]
+def _remarks(record: Recorded, w: float, room: float) -> list[Fitted]:
+    """What was said of the pass that counts, as far as there is room, and how much more there is."""
+    every = identity.remarks(record) or ("nothing" if record.at("measured") else "not recorded",)
+    found = [fit(each, w, SIZE, floor_mm=2.4, lines=3) for each in every]
+    shown = len(found)
+    while shown and sum(_height(each) for each in found[:shown]) > room - 4.0 * (
+        shown < len(found)
+    ):
+        shown -= 1
+    if shown == len(found):
+        return found
+    more = f"{len(found) - shown} {'more ' if shown else ''}remarks stand in the JSON record"
+    return [*found[:shown], fit(more, w, SIZE)]
 
 
 def _height(found: Fitted) -> float:
@@ -184,17 +208,15 @@ def _picture(pen: Pen, record: Recorded, area: Area) -> None:
 def _spokes(pen: Pen, record: Recorded, side: Side, area: Area) -> None:
     y = draw_title(pen, f"{side.upper()}, by rim hole", area)
     rows, unit = figures.reading_rows(record, side), figures.unit_of(record)
+    columns = 1 if len(rows) <= MOST_ROWS else 2
+    each = -(-len(rows) // columns)
+    row = min(ROW + 1.0, (area.bottom - y) / (each + 1))
+    middle = () if unit == "n" else (unit,)
+    shares = (1.0, *(1.6 for _ in middle), 1.6, 1.5)
     chart = chart_of(record)
-    outside = frozenset(number for number, cells in enumerate(rows) if chart.outside(int(cells[0])))
-    row = min(ROW + 1.0, (area.bottom - y) / (len(rows) + 1))
-    middle = () if unit == "n" else (f"as read, {unit}",)
-    shares = (1.0, *(2.0 for _ in middle), 2.0, 1.6)
-    draw_rows(
-        pen,
-        Area(area.x, y, area.w, 0.0),
-        rows,
-        shares,
-        row=row,
-        bold=outside,
-        head=("hole", *middle, "tension", "off mean"),
-    )
+    places = Area(area.x, y, area.w, 0.0).columns(*(1 for _ in range(columns)), gap=2.0)
+    for number, place in enumerate(places):
+        here = rows[number * each : (number + 1) * each]
+        outside = {at for at, cells in enumerate(here) if chart.outside(int(cells[0]))}
+        head = ("hole", *middle, "N", "off mean %" if columns == 1 else "off %")
+        draw_rows(pen, place, here, shares, row=row, bold=frozenset(outside), head=head)

@@ -35,7 +35,8 @@ def draw_rows(
 ) -> float:
     """The rows from the area's top down, columns in these proportions; their lower edge comes back.
 
-    Texts that are too long are set smaller, then cut with a sign. ``bold`` are rows by number.
+    Texts that are too long are set smaller, then cut with a sign; a row's last text has the room of all
+    columns that follow. ``bold`` are rows by number.
     """
     size = min(SIZE, 0.72 * row)
     columns = area.columns(*shares, gap=1.2)
@@ -61,8 +62,10 @@ def _row(
     bold: bool,
 ) -> None:
     face: Face = "bold" if bold else "plain"
-    for column, text in zip(columns, cells, strict=False):
-        found = fit(text, column.w, size, face=face, floor_mm=min(FLOOR, size))
+    for place, (column, text) in enumerate(zip(columns, cells, strict=False), start=1):
+        last = place == len(cells)
+        w = (columns[-1].right - column.x) if last else column.w
+        found = fit(text, w, size, face=face, floor_mm=min(FLOOR, size))
         pen.say(
             column.x,
             y + (row + CAPITAL_SHARE * found.size_mm) / 2.0,

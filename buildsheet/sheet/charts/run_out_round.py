@@ -23,6 +23,9 @@ _FOOT_MM: Final = 5.0
 _CHANNEL: Final = 0.55
 """Height of the channel over the strip's, unless the line needs more room."""
 
+_APART_MM: Final = 2.2
+"""Closer than that, marks would hide the line."""
+
 
 @dataclass(frozen=True, slots=True)
 class RunOutStrip:
@@ -117,11 +120,13 @@ def _rim(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
         if len(here) > 1:
             pen.draw(Outline(tuple(here), BOLD, closed=False))
         here = []
-    half_mm = strip.allowed_mm / 2.0
+    half_mm, crowded = strip.allowed_mm / 2.0, line.frame.w / line.holes < _APART_MM
     for hole, read_mm in enumerate(strip.by_hole_mm, start=1):
         if read_mm is not None:
             outside = abs(read_mm - line.middle_mm) > half_mm + 1e-9
             fill = "black" if outside else "white"
+            if crowded and not outside:
+                continue
             radius = 1.1 if outside else 0.7
             pen.draw(Disc(line.x(hole), line.y(read_mm), radius, THIN, fill))
 
