@@ -7,6 +7,7 @@ from functools import lru_cache
 from buildsheet.actions.codes import RECORD_CODES
 from buildsheet.actions.desk.codes import DESK_CODES
 from buildsheet.actions.editions import NoEdition, running_edition
+from buildsheet.actions.moves.codes import MOVE_CODES
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.codes import CODES as BENCH_CODES
 from buildsheet.catalog.codes import FAULT_CODES, FaultCode
@@ -31,6 +32,7 @@ def finding_codes() -> tuple[dict[str, Value], ...]:
         **CODES,
         **CHOICE_CODES,
         **RECORD_CODES,
+        **MOVE_CODES,
         **STOCK_CODES,
         **DESK_CODES,
         **FAULT_CODES,

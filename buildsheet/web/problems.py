@@ -19,7 +19,7 @@ from buildsheet.actions.codes import recorded
 from buildsheet.actions.editions import NoEdition
 from buildsheet.actions.plan_record import compact
 from buildsheet.errors import WorldError
-from buildsheet.findings import Finding
+from buildsheet.findings import Finding, Value
 from buildsheet.orders.codes import found
 from buildsheet.orders.text import MOST_BYTES
 from buildsheet.web.guards import request_id
@@ -82,6 +82,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             409,
             "Parts of the order are not there",
             "Nothing was held. Change the order as a finding offers, or post it again when more comes.",
+        ),
+        Kind(
+            "move-refused",
+            409,
+            "The order cannot be moved so, as it stands now",
+            "Each finding says what stands in the way; ask first with dry_run what would be lost.",
         ),
         Kind(
             "waits-for-release",
@@ -275,8 +281,9 @@ def _nothing() -> tuple[Finding, ...]:
 
 
 def _too_large() -> tuple[Finding, ...]:
-    says = f"The body is larger than {MOST_BYTES} bytes; nothing that is sent here is."
-    need = {"most_bytes": MOST_BYTES}
+    most = request.max_content_length or MOST_BYTES
+    says = f"The body is larger than {most} bytes; nothing that is sent here is."
+    need: dict[str, Value] = {"most_bytes": most}
     return (found("order.too-large", "block", "", says, need=need, edition=None),)
 
 

@@ -15,6 +15,7 @@ from buildsheet.actions.moves.answers import (
 )
 from buildsheet.actions.moves.documents import MOVE, CancelDocument
 from buildsheet.actions.moves.lost import lost, standing_in_the_way
+from buildsheet.actions.moves.shelves import put_away
 from buildsheet.actions.moves.waiting import order_state
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.workshop import Workshop, stamp
@@ -63,8 +64,10 @@ def cancel_order(workshop: Workshop, order_id: str, raw: bytes, key: str | None 
             order_id=stored.id,
             facts=json.dumps({"revision": stored.revision, "state": told.state}),
         )
-        for wheel in wheels.of_order(section, stored.id):
-            _put_away(section, wheel, at)
+        standing = wheels.of_order(section, stored.id)
+        put_away(section, standing, at, document.by)
+        for wheel in standing:
+            _move_on(section, wheel, at)
         return keep(
             section,
             told,
@@ -92,7 +95,7 @@ def _told(section: Section, stored: StoredOrder, document: CancelDocument) -> To
     return Told("cancel", stored, state or stored.state, stored.revision, losses, findings=findings)
 
 
-def _put_away(section: Section, wheel: StoredWheel, at: str) -> None:
+def _move_on(section: Section, wheel: StoredWheel, at: str) -> None:
     """The wheel as cancelled, or as a stock wheel under its serial."""
     state = as_state(wheel.state)
     after = wheel_after(state, "cancel") or wheel_after(state, "set-aside")

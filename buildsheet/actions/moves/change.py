@@ -20,19 +20,24 @@ from buildsheet.actions.moves.answers import (
     digest_of,
     keep,
     not_from_here,
+    within,
 )
 from buildsheet.actions.moves.documents import CHANGE, ChangeDocument
 from buildsheet.actions.moves.kept import keep_wheel, replayed
 from buildsheet.actions.moves.lost import Lost, lost, standing_in_the_way
-from buildsheet.actions.moves.proposed import Proposed, Refusal, propose, wanted
+from buildsheet.actions.moves.proposed import ORDER, Proposed, Refusal, propose, wanted
 from buildsheet.actions.moves.sheets import NewSheet, new_sheet
+from buildsheet.actions.moves.shelves import Short, hold_changed
 from buildsheet.actions.moves.waiting import state_after
 from buildsheet.actions.serials import as_typed, next_issue
 from buildsheet.actions.show_wheel import known_wheel
+from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.documents.form import read
 from buildsheet.findings import Finding, Value
 from buildsheet.orders.document import Order
+from buildsheet.orders.reservation.need import needs
+from buildsheet.orders.reservation.shortage import shortage
 from buildsheet.storage import events, moves, orders, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
@@ -79,10 +84,20 @@ def change_order(workshop: Workshop, order_id: str, raw: bytes, key: str | None 
     if document.dry_run or seen.told.findings:
         outcome: Outcome = "dry-run" if document.dry_run else "conflict"
         return Moved(outcome, seen.told.findings, seen.told.text(done=False))
-    with workshop.database.writing() as section:
-        if _still_stands(section, seen):
-            return _keep(workshop, section, seen, key, digest)
+    try:
+        with workshop.database.writing() as section:
+            if _still_stands(section, seen):
+                return _keep(workshop, section, seen, key, digest)
+    except Short as short:
+        return _short(short, seen)
     return change_order(workshop, order_id, raw, key)
+
+
+def _short(short: Short, seen: _Seen) -> Moved:
+    """What is short for the order as changed; nothing was kept."""
+    edition, document = seen.proposed.edition, json.loads(seen.proposed.text)
+    found = shortage(needs(short.plans), short.shelves, document, edition)
+    return Moved("conflict", within(found, ORDER), seen.told.text(done=False))
 
 
 def _before(
@@ -177,7 +192,8 @@ def _still_stands(section: Section, seen: _Seen) -> bool:
 
 def _keep(workshop: Workshop, section: Section, seen: _Seen, key: str | None, digest: str) -> Moved:
     order, stored, checked = seen.proposed.order, seen.stored, seen.proposed.checked
-    at = stamp(workshop.clock())
+    moment = workshop.clock()
+    at = stamp(moment)
     before = wheels.plan_digests_of(section, stored.id, stored.revision)
     event = events.append(
         section,
@@ -192,6 +208,15 @@ def _keep(workshop: Workshop, section: Section, seen: _Seen, key: str | None, di
                 "state": seen.told.state,
             }
         ),
+    )
+    hold_changed(
+        section,
+        seen.sheets,
+        order_id=stored.id,
+        moment=moment,
+        by=seen.document.by,
+        released=stored.state == "released",
+        edition=seen.proposed.edition,
     )
     for made in seen.sheets:
         keep_wheel(workshop, section, made, order.revision, at)
@@ -211,7 +236,7 @@ def _keep(workshop: Workshop, section: Section, seen: _Seen, key: str | None, di
             WheelHead(each.serial, each.position, each.sheet.issue, each.sheet.fingerprint)
             for each in now
         ),
-        holds=[],
+        holds=holds.standing(section, stored.id, {each.serial: each.position for each in now}),
     )
     orders.revise(
         section,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from typing import Final, Literal
 
+from buildsheet.actions.editions import edition_numbered
 from buildsheet.actions.moves.answers import (
     Moved,
     Told,
@@ -24,10 +25,13 @@ from buildsheet.actions.moves.documents import (
     HoldDocument,
     ReleaseDocument,
 )
+from buildsheet.actions.moves.shelves import Short, confirm
 from buildsheet.actions.moves.waiting import order_state
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.documents.form import read
+from buildsheet.orders.reservation.need import needs
+from buildsheet.orders.reservation.shortage import shortage
 from buildsheet.states import order_after
 from buildsheet.storage import events, orders
 from buildsheet.storage.orders import StoredOrder
@@ -59,6 +63,16 @@ def move_order(
         with workshop.database.reading() as section:
             stored = orders.by_id(section, as_typed(order_id))
         return _asked(stored, move)
+    try:
+        return _move(workshop, order_id, move, document, key, digest)
+    except Short as short:
+        return _short(workshop, order_id, short)
+
+
+def _move(
+    workshop: Workshop, order_id: str, move: Move, document: Document, key: str | None, digest: str
+) -> Moved:
+    """The move made; Short takes everything back."""
     with workshop.database.writing() as section:
         stored = orders.by_id(section, as_typed(order_id))
         if stored is None:
@@ -70,7 +84,10 @@ def move_order(
         if state is None:
             return Moved("conflict", (not_from_here(stored, move),))
         orders.move(section, stored.id, state)
-        at = stamp(workshop.clock())
+        moment = workshop.clock()
+        at = stamp(moment)
+        if move == "release":
+            confirm(section, stored.id, moment)
         event = events.append(
             section,
             at=at,
@@ -89,6 +106,17 @@ def move_order(
             at=at,
             event=event,
         )
+
+
+def _short(workshop: Workshop, order_id: str, short: Short) -> Moved:
+    """What is short for an order whose holds have run out."""
+    with workshop.database.reading() as section:
+        stored = orders.by_id(section, as_typed(order_id))
+    if stored is None:
+        return Moved("unknown")
+    edition = edition_numbered(workshop, stored.edition)
+    document = json.loads(stored.document)
+    return Moved("conflict", shortage(needs(short.plans), short.shelves, document, edition))
 
 
 def _asked(stored: StoredOrder | None, move: Move) -> Moved:

@@ -10,6 +10,7 @@ from buildsheet.web.api import (
     catalog,
     choices,
     impact,
+    moves,
     orders,
     record,
     service,
@@ -25,6 +26,7 @@ wheels.add_routes(blueprint)
 catalog.add_routes(blueprint)
 impact.add_routes(blueprint)
 bench.add_routes(blueprint)
+moves.add_routes(blueprint)
 record.add_routes(blueprint)
 stock.add_routes(blueprint)
 service.add_routes(blueprint)

@@ -9,6 +9,7 @@ from flask import Blueprint, Response, abort, request
 
 from buildsheet.actions.answers import API
 from buildsheet.actions.check_order import check_posted
+from buildsheet.actions.earlier import Took
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.show_order import PAGE, list_orders, order_line, show_order
 from buildsheet.actions.take_order import take_order
@@ -44,7 +45,11 @@ def check_order() -> Response:
 def take_posted() -> Response:
     """The order, taken or refused."""
     body, key = order_body(), idempotency_key()
-    took = take_order(workshop_here(), body, key)
+    return took_answer(take_order(workshop_here(), body, key))
+
+
+def took_answer(took: Took) -> Response:
+    """What became of a posted order, as a response."""
     if took.answered is not None:
         response = json_answer(took.answered.text, 201)
         response.headers["Location"] = f"{API}/orders/{took.answered.order_id}"

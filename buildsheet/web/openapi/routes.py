@@ -8,6 +8,7 @@ from buildsheet.web.openapi import (
     catalog_routes,
     choices_routes,
     impact_routes,
+    move_routes,
     record_routes,
     shapes,
     stock_routes,
@@ -166,6 +167,7 @@ ROUTES: tuple[Route, ...] = (
     *catalog_routes.ROUTES,
     *impact_routes.ROUTES,
     *bench_routes.ROUTES,
+    *move_routes.ROUTES,
     *stock_routes.ROUTES,
     *record_routes.ROUTES,
 )
