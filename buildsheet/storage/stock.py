@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from buildsheet.storage.database import Section
 
@@ -84,6 +85,9 @@ class StoredPosting:
     answer: str
 
 
+_OF_HOLDS: Final = frozenset({"held", "released", "expired"})
+"""Kinds of movements that change nothing but what is held."""
+
 _LEVEL = "select item, shelf, held, expected, bin from stock_levels "
 _HOLD = "select hold, order_id, serial, state, held_at, expires_at, ended_at from stock_holds "
 
@@ -125,19 +129,27 @@ def append(
             for number, each in enumerate(movements, start=last + 1)
         ],
     )
+    # Nothing is held of an article that was never moved: only the other kinds bring new ones.
     section.run_for_each(
         """
-        insert into stock_levels (item, shelf, held, expected, bin) values (?, ?, ?, ?, ?)
-        on conflict (item) do update set
-            shelf = stock_levels.shelf + excluded.shelf,
-            held = stock_levels.held + excluded.held,
-            expected = stock_levels.expected + excluded.expected,
-            bin = case when excluded.bin = '' then stock_levels.bin else excluded.bin end
+        insert into stock_levels (item, shelf, held, expected, bin) values (?, 0, 0, 0, '')
+        on conflict (item) do nothing
+        """,
+        [(each.item,) for each in movements if each.kind not in _OF_HOLDS],
+    )
+    section.run_for_each(
+        """
+        update stock_levels set shelf = shelf + ?, held = held + ?, expected = expected + ?
+        where item = ?
         """,
         [
-            (each.item, each.shelf_change, each.held_change, each.expected_change, each.bin)
+            (each.shelf_change, each.held_change, each.expected_change, each.item)
             for each in movements
         ],
+    )
+    section.run_for_each(
+        "update stock_levels set bin = ? where item = ?",
+        [(each.bin, each.item) for each in movements if each.bin],
     )
     return last + len(movements)
 
