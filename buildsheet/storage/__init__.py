@@ -8,6 +8,9 @@
 ``stock``       movements on the shelves, their sums, holds
 ``moves``       what was done to orders, by whom and why; plans of revisions; new starts of wheels
 ``webhooks``    who is told of events, and how far each of them got
+``people``      people who sign in
+``keys``        API keys, as digests
+``sessions``    who is signed in, how often somebody tried
 ``events``      what happened, in order
 ``allotments``  running numbers
 ``heartbeat``   proof that the file can be written

@@ -35,10 +35,15 @@ def is_same_person(one: str, other: str) -> bool:
     >>> is_same_person("R. Example", " r.  EXAMPLE")
     True
     """
-    return _key(one) == _key(other)
+    return spelling_key(one) == spelling_key(other)
 
 
-def _key(name: str) -> str:
+def spelling_key(name: str) -> str:
+    """The name without what spellings differ in: case, spacing, compatibility forms.
+
+    >>> spelling_key(" r.  EXAMPLE")
+    'r. example'
+    """
     folded = unicodedata.normalize("NFKC", name).casefold()
     # Some foldings are not in normal form again (the dotted capital I, for one).
     return " ".join(unicodedata.normalize("NFKC", folded).split())

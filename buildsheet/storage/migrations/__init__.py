@@ -10,7 +10,7 @@ from __future__ import annotations
 import sqlite_utils
 from sqlite_utils import Migrations
 
-from buildsheet.storage.migrations import bench, desk, founding, moves, stock, webhooks
+from buildsheet.storage.migrations import bench, desk, founding, moves, people, stock, webhooks
 
 __all__ = ["migrate", "missing", "unknown"]
 
@@ -21,6 +21,7 @@ for _name, _step in (
     *desk.STEPS,
     *bench.STEPS,
     *stock.STEPS,
+    *people.STEPS,
     *moves.STEPS,
     *webhooks.STEPS,
 ):

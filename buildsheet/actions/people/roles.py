@@ -1,0 +1,23 @@
+"""The four roles. What each may do is the access matrix of the doors, not a matter of this file."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Final
+
+
+class Role(StrEnum):
+    """What somebody is here for."""
+
+    INTAKE = "intake"
+    BUILDER = "builder"
+    MANAGER = "manager"
+    OWNER = "owner"
+
+
+SAYS: Final = {
+    Role.INTAKE: "posts orders and asks what can be built",
+    Role.BUILDER: "builds, measures and signs wheels",
+    Role.MANAGER: "moves orders, keeps catalog, rules and stock",
+    Role.OWNER: "everything",
+}
