@@ -1,6 +1,7 @@
-"""Charts for the product manager's desk, drawn with the sheet's own ink.
+"""Charts, drawn with the sheet's own ink.
 
-`bars` places columns over an axis; `lengths` is the picture of one spoke type's store.
+`bars` places columns over an axis; `lengths` is the picture of one spoke type's store. For the bench:
+`tension_round` and `run_out_round` show one wheel, `yield_over_time` and `mass` many.
 """
 
 from buildsheet.sheet.charts.lengths import (
