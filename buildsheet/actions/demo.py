@@ -15,8 +15,12 @@ from buildsheet.actions.earlier import Took
 from buildsheet.actions.load_catalog import Loaded, load_catalog
 from buildsheet.actions.print_sheet import Waits, sheet_pdf
 from buildsheet.actions.show_wheel import known_wheel
+from buildsheet.actions.stock.load import load_stock
+from buildsheet.actions.stock.move import take_movements
+from buildsheet.actions.stock.shelf import show_shelf
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop, open_workshop
+from buildsheet.catalog.stock import STOCK_FILE
 from buildsheet.errors import WorldError
 
 MARK: Final = ".buildsheet-demo"
@@ -67,6 +71,24 @@ def fresh_workshop(directory: Path) -> Workshop:
 def load_demo_catalog(workshop: Workshop) -> Loaded:
     """The catalog that comes with the program, loaded."""
     return load_catalog(workshop, demo_directory())
+
+
+def fill_shelves(workshop: Workshop, examples: Path) -> int:
+    """The demo's shelves counted in, and what is on its way; how many articles there are.
+
+    Raises WorldError where a file cannot be read, or does not do what it was written for.
+    """
+    announced = examples / "stock" / "arrivals.json"
+    file = demo_directory() / STOCK_FILE
+    try:
+        text, coming = file.read_text(encoding="utf-8"), announced.read_bytes()
+    except OSError as trouble:
+        raise WorldError(f"cannot read the demo's stock: {trouble}") from trouble
+    for moved in (load_stock(workshop, text, by="demo"), take_movements(workshop, coming)):
+        if moved.outcome != "entered":
+            said = "; ".join(each.says for each in moved.findings)
+            raise WorldError(f"the demo's stock is not entered: {said}")
+    return len(show_shelf(workshop).lines)
 
 
 def hang_gauges(workshop: Workshop, examples: Path) -> int:

@@ -36,6 +36,7 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
     from buildsheet.actions.demo import (
         SHEETS,
         examples_directory,
+        fill_shelves,
         fresh_workshop,
         hang_gauges,
         load_demo_catalog,
@@ -52,7 +53,10 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
             raise Leave(REFUSED)
         edition = loaded.edition
         if not as_json:
-            click.echo(f"{edition.house.workshop}, edition {edition.number}\n")
+            click.echo(f"{edition.house.workshop}, edition {edition.number}")
+        articles = fill_shelves(workshop, examples_directory())
+        if not as_json:
+            click.echo(f"{counted(articles, 'article')} on the shelves\n")
         hang_gauges(workshop, examples_directory())
         done: list[dict[str, Any]] = []
         for each in take_examples(workshop, examples_directory()):
@@ -118,6 +122,7 @@ def _told(order: DemoOrder) -> dict[str, Any]:
         "number": answer.get("number"),
         "wheels": answer.get("wheels", []),
         "plans": answer.get("plans", {}),
+        "holds": answer.get("holds", []),
         "findings": answer.get("findings", [each.as_json() for each in order.took.findings]),
         "sheets": [str(path) for path in order.sheets],
     }
@@ -130,6 +135,7 @@ def _say(told: dict[str, Any]) -> None:
         "replayed": f"taken already as {told['id']}: the first answer again, nothing made twice",
         "conflict": "NOT TAKEN",
         "key-reused": "NOT TAKEN",
+        "short": "NOT TAKEN: parts are not there",
         "refused": f"REFUSED: {counted(blocks, 'finding')} in the way",
     }
     click.echo(f"{told['file']}  {words[told['outcome']]}")
@@ -142,6 +148,8 @@ def _say(told: dict[str, Any]) -> None:
         for place, line in enumerate(plan_lines(told["plans"][wheel["position"]])):
             click.echo(f"  {line}" + (f"  serial {wheel['serial']}" if place == 0 else ""))
     say_in_short(told["findings"], f"buildsheet check {told['path']}")
+    if told["holds"]:
+        click.echo(f"  parts are held until {told['holds'][0]['expires_at']}")
     for path in told["sheets"]:
         click.echo(f"  sheet    {path}")
     click.echo()

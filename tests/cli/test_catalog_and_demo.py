@@ -77,7 +77,11 @@ def test_a_second_demo_begins_anew(said, tmp_path: Path):
         for answer in (first, again)
     ]
     assert outcomes[0] == outcomes[1]
-    assert "taken" in {outcome for _, outcome, _ in outcomes[0]}
+    assert {file.removesuffix(".json"): outcome for file, outcome, _ in outcomes[0]} == {
+        **dict.fromkeys(("D-1001", "D-1003", "D-1009", "D-1010", "D-1011"), "taken"),
+        **dict.fromkeys(("D-1002", "D-1004"), "short"),
+        **dict.fromkeys(("D-1005", "D-1006", "D-1007", "D-1008"), "refused"),
+    }
 
 
 def test_the_demo_publishes_the_next_edition_and_drafts_the_one_after_it(said, tmp_path: Path):

@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact, read_back
+from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.codes import found
 from buildsheet.bench.packing import Packed, packing_list
@@ -18,6 +19,7 @@ from buildsheet.bench.stations.rim_gate import RimGate
 from buildsheet.documents.form import read_members
 from buildsheet.documents.text import parse
 from buildsheet.findings import Finding, Value, in_stable_order
+from buildsheet.orders.reservation.need import pieces
 from buildsheet.states import wheel_after
 from buildsheet.storage import bench, events, wheels
 from buildsheet.storage.bench import StoredStep
@@ -115,6 +117,8 @@ def _judge_and_keep(
     bench.insert_step(section, stored)
     if good:
         _record_batches(section, serial, step, at)
+    if good and station.move == "kit":
+        holds.pick(section, serial, pieces(view.plan.pick), at=at, by=step.by)
     facts = json.dumps({"station": station.name, "good": good, "state": state})
     events.append(
         section,
