@@ -8,7 +8,7 @@ import re
 import pytest
 from flask.testing import FlaskClient
 
-from buildsheet.actions.desk.draft import put_part, the_draft
+from buildsheet.actions.desk.draft import discard, put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import values_in
 from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.editions import running_edition
@@ -150,6 +150,19 @@ def test_what_a_person_left_alone_follows_the_draft_and_undoes_nobodys_work(
     assert send(client, path, {**filled(late.text), "_deed": ["save"]}).status_code == 303
     both = values_in(now(workshop).texts, "rims", "OR33D")
     assert both == {**changed, "depth_mm": 33.2}
+
+
+def test_what_was_typed_is_not_lost_with_a_draft_that_was_closed_meanwhile(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    path = "/catalog/draft/parts/rims/OR33D"
+    form = {**filled(client.get(path).text), "spoke_limit_n": ["1187"], "_deed": ["save"]}
+    discard(workshop, version=draft.version, by=BERT)
+    late = send(client, path, form)
+    assert late.status_code == 409
+    assert "published or given up while this was typed" in late.text
+    assert "<code>spoke_limit_n</code></dt><dd>1187</dd>" in late.text
+    assert the_draft(workshop) is None
 
 
 def test_a_form_without_its_version_goes_over_nothing(

@@ -2,15 +2,36 @@
 
 from __future__ import annotations
 
-from flask import abort, redirect, url_for
+from flask import abort, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
 
 from buildsheet.actions.desk.draft import Draft, the_draft
+from buildsheet.actions.editions import running_edition
+from buildsheet.web.pages.catalog.names import remembered_name, typed_name
 from buildsheet.web.workshop_here import workshop_here
 
 
 def draft_here() -> Draft:
-    """The draft. Where there is none, the request ends at the page that begins one."""
+    """The draft. Where there is none, the request ends at the page that begins one; what a form brought
+    is shown there, so that it is not lost with a draft that was closed meanwhile."""
     draft = the_draft(workshop_here())
     if draft is None:
-        abort(redirect(url_for("pages.draft_page"), 303))
+        abort(_closed() if request.method == "POST" else redirect(url_for("pages.draft_page"), 303))
     return draft
+
+
+def _closed() -> Response:
+    typed = [
+        (name, text)
+        for name, texts in request.form.lists()
+        for text in texts
+        if text and not name.startswith("_")
+    ]
+    page = render_template(
+        "catalog/no_draft.html",
+        edition=running_edition(workshop_here()),
+        by=typed_name() or remembered_name(),
+        problem="The draft was published or given up while this was typed. Nothing is saved.",
+        typed=typed,
+    )
+    return make_response(page, 409)
