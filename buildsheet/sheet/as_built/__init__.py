@@ -3,6 +3,7 @@
 ``document``      the record's members by path; what is missing says so
 ``identity``      order, parts, people, steps as rows; ``figures`` planned against measured
 ``table``         rows on paper
+``rider``         limits, pressure and spares in words; ``says`` all of it for a page on a screen
 ``record_page``   the page for the file; ``customer_page`` the page for the rider, in ``customer_words``
 
 The same document gives the same bytes: nothing else enters, no clock, no file.
@@ -19,13 +20,21 @@ from buildsheet.sheet.as_built.customer_page import customer_page
 from buildsheet.sheet.as_built.document import Recorded
 from buildsheet.sheet.as_built.figures import strips
 from buildsheet.sheet.as_built.record_page import chart_of, record_page
+from buildsheet.sheet.as_built.says import RecordSays, record_says
 from buildsheet.sheet.charts.run_out_round import run_out_round_svg
 from buildsheet.sheet.charts.tension_round import tension_round_svg
 from buildsheet.sheet.ink.pdf import pdf_bytes
 from buildsheet.sheet.layout.primitives import Page
 from buildsheet.sheet.request import Paper
 
-__all__ = ["as_built_pages", "as_built_pdf", "as_built_run_out", "as_built_tension"]
+__all__ = [
+    "RecordSays",
+    "as_built_pages",
+    "as_built_pdf",
+    "as_built_run_out",
+    "as_built_says",
+    "as_built_tension",
+]
 
 
 def as_built_pages(document: Mapping[str, Any], paper: Paper = "A4") -> tuple[Page, Page]:
@@ -55,3 +64,8 @@ def as_built_run_out(document: Mapping[str, Any], css_class: str = "") -> str:
     """Run-out round the wheel as SVG; '' where none was read."""
     found = tuple(each for each in strips(Recorded(document)) if each.full_mm is not None)
     return run_out_round_svg(found, css_class) if found else ""
+
+
+def as_built_says(document: Mapping[str, Any]) -> RecordSays:
+    """The same in words, for a page on a screen."""
+    return record_says(Recorded(document))

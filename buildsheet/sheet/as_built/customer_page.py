@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from buildsheet.sheet.as_built import customer_words, identity
+from buildsheet.sheet.as_built import customer_words, identity, rider
 from buildsheet.sheet.as_built.document import Recorded, words
 from buildsheet.sheet.as_built.record_page import BANNER, draw_banner, draw_foot
-from buildsheet.sheet.content.rounding import TIMES
 from buildsheet.sheet.layout.paper import SIZES_MM, Area, printable_area
 from buildsheet.sheet.layout.pen import BOLD, HAIR, HEAVY, THIN, Pen, capital
 from buildsheet.sheet.layout.primitives import Box, Page
 from buildsheet.sheet.request import Paper
-from buildsheet.units import psi
-from buildsheet.wheel.spec import SIDES
 
 SIZE: Final = 3.7
 BIG: Final = 8.0
@@ -58,64 +55,37 @@ def _loud(pen: Pen, text: str, area: Area) -> float:
 def _limits(pen: Pen, record: Recorded, area: Area) -> float:
     """Mass, tyre range, classes: the figures big, the words under them."""
     y = _title(pen, "Limits of this wheel", area)
-    kg, low_mm, high_mm = (
-        record.number("limits", each) for each in ("system_mass_kg", "tyre_min_mm", "tyre_max_mm")
-    )
-    tyre = f"{words(low_mm)} to {words(high_mm)} mm"
-    rows = (
-        (words(None) if kg is None else f"{kg:g} kg", "rider, bicycle and luggage together"),
-        (tyre, f"tyre width, on a {record.text('limits', 'bead_seat_mm')} mm {_bead(record)} rim"),
-        (record.text("limits", "use_classes"), "classes of use this wheel is released for"),
-        (f"{record.text('limits', 'brake')} brake", "and no other, with pads or rotor made for it"),
-    )
-    for figure, text in rows:
-        size = BIG if figure != words(None) and words(None) not in figure else 4.6
+    for figure, text in rider.limit_rows(record):
+        size = 4.6 if words(None) in figure else BIG
         y = pen.fitted(area.x, y, area.w, figure, size, "bold", 4.0) + 2.3
         y = pen.fitted(area.x, y, area.w, text, SIZE, floor=2.8) + 2.4
     return pen.fitted(area.x, y, area.w, customer_words.CLASSES, 2.9, lines=3)
 
 
-def _bead(record: Recorded) -> str:
-    return record.text("limits", "bead")
-
-
 def _pressure(pen: Pen, record: Recorded, area: Area) -> float:
     """Highest pressure by tyre width."""
     y = _title(pen, "Highest tyre pressure", area)
-    rows = record.rows("limits", "pressure")
+    rows = rider.pressure_rows(record)
     if not rows:
-        return pen.fitted(
-            area.x,
-            y,
-            area.w,
-            "not recorded: ask the workshop before you pump",
-            SIZE,
-            "bold",
-            lines=2,
-        )
-    hookless = record.at("limits", "bead") == "hookless"
-    head = (
-        ("tyre from", "tubeless", "with a tube") if hookless else ("tyre from", "never above", "")
-    )
+        return pen.fitted(area.x, y, area.w, rider.NO_PRESSURE, SIZE, "bold", lines=2)
     columns = area.columns(1.0, 1.5, 1.5)
-    for column, text in zip(columns, head, strict=True):
+    for column, text in zip(columns, rider.pressure_head(record), strict=False):
         pen.fitted(column.x, y, column.w, text, 3.1)
-    y += 4.6
-    for each in rows:
-        cells = [f"{each.text('from_tyre_mm')} mm", _bar(each.number("limit_bar"))]
-        if hookless:
-            cells.append(_bar(each.number("with_tube_bar")))
+    y = _big_rows(pen, Area(area.x, y + 4.6, area.w, 0.0), rows, columns)
+    return pen.fitted(area.x, y + 1.4, area.w, rider.WIDER, 2.9)
+
+
+def _big_rows(
+    pen: Pen, area: Area, rows: tuple[tuple[str, ...], ...], columns: tuple[Area, ...]
+) -> float:
+    """Rows to be read at the bicycle; their lower edge comes back."""
+    y = area.y
+    for cells in rows:
         for column, text in zip(columns, cells, strict=False):
             pen.fitted(column.x, y + 0.8, column.w, text, 4.6, "bold", 3.0)
         y += 6.2
         pen.lines([(area.x, y - 0.6, area.right, y - 0.6)], HAIR)
-    return pen.fitted(
-        area.x, y + 1.4, area.w, "A row holds up to the next width. Wider tyres take less.", 2.9
-    )
-
-
-def _bar(limit_bar: float | None) -> str:
-    return words(None) if limit_bar is None else f"{limit_bar:.1f} bar ({psi(limit_bar):.0f} psi)"
+    return y
 
 
 def _list(pen: Pen, title: str, lines: tuple[str, ...], area: Area) -> float:
@@ -129,30 +99,7 @@ def _list(pen: Pen, title: str, lines: tuple[str, ...], area: Area) -> float:
 def _spares(pen: Pen, record: Recorded, area: Area) -> float:
     """What to order when a spoke breaks, by side."""
     y = _title(pen, "Spares to order", area)
-    of = ("parts", "nipple")
-    rows = [
-        (
-            side.upper(),
-            f"{record.text('parts', 'spokes', side, 'type')},"
-            f" {record.text('parts', 'spokes', side, 'length_mm')} mm",
-            f"{record.text('parts', 'spokes', side, 'count')} in the wheel",
-        )
-        for side in SIDES
-    ]
-    nipple = f"{record.text(*of, 'code')} {record.text(*of, 'colour')}"
-    washer = record.text(*of, "washer", absent="without washer")
-    rows.append(("NIPPLES", nipple, washer))
     columns = area.columns(0.8, 2.0, 2.0)
-    for cells in rows:
-        for column, text, face in zip(columns, cells, ("bold", "bold", "plain"), strict=True):
-            pen.fitted(column.x, y + 0.8, column.w, text, 4.6, face, 3.0)  # type: ignore[arg-type]
-        y += 6.2
-        pen.lines([(area.x, y - 0.6, area.right, y - 0.6)], HAIR)
-    spares = ", ".join(
-        f"{each.text('count')} {TIMES} {each.text('part')}"
-        for each in record.rows("parts", "spares")
-    )
-    y = pen.fitted(
-        area.x, y + 1.4, area.w, f"In the bag already: {spares or 'nothing'}.", SIZE, floor=2.8
-    )
+    y = _big_rows(pen, Area(area.x, y, area.w, 0.0), rider.spare_rows(record), columns)
+    y = pen.fitted(area.x, y + 1.4, area.w, rider.in_the_bag(record), SIZE, floor=2.8)
     return pen.fitted(area.x, y + 2.0, area.w, customer_words.SPARES, 2.9, lines=2)

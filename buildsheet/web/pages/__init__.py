@@ -4,11 +4,22 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from buildsheet.web.pages import bench, board, catalog, order_pages, stock_page, words
+from buildsheet.web.pages import (
+    bench,
+    board,
+    catalog,
+    find,
+    order_pages,
+    record_pages,
+    stock_page,
+    words,
+)
 
 blueprint = Blueprint("pages", __name__)
 
 board.add_routes(blueprint)
+find.add_routes(blueprint)
+record_pages.add_routes(blueprint)
 order_pages.add_routes(blueprint)
 stock_page.add_routes(blueprint)
 bench.add_routes(blueprint)

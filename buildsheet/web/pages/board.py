@@ -1,14 +1,13 @@
-"""The board: every wheel, newest first, with its sheet; finding by number; what a problem means."""
+"""The board: every wheel, newest first, with its sheet; what a problem means."""
 
 from __future__ import annotations
 
-from flask import Blueprint, redirect, render_template, request, send_from_directory, url_for
+from flask import Blueprint, render_template, request, send_from_directory
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.editions import NoEdition, running_edition
 from buildsheet.actions.finding_codes import codes_in_force
-from buildsheet.actions.show_order import find_number, show_order
-from buildsheet.actions.show_wheel import PAGE, list_wheels, show_wheel
+from buildsheet.actions.show_wheel import PAGE, list_wheels
 from buildsheet.web.api.service import healthz
 from buildsheet.web.problems import KINDS
 from buildsheet.web.workshop_here import workshop_here
@@ -17,7 +16,6 @@ from buildsheet.web.workshop_here import workshop_here
 def add_routes(blueprint: Blueprint) -> None:
     """The routes of this file."""
     blueprint.get("/")(board)
-    blueprint.get("/find")(find)
     blueprint.get("/problems")(problems)
     blueprint.get("/healthz")(healthz)
     blueprint.get("/favicon.ico")(favicon)
@@ -35,25 +33,11 @@ def board() -> str:
     return render_template("board.html", wheels=wheels, edition=edition, following=following)
 
 
-def find() -> AnyResponse | str | tuple[str, int]:
-    """The wheel or the order with the number typed; a sender's number may name several orders."""
-    typed = request.args.get("q", "").strip()[:80]
-    workshop = workshop_here()
-    wheel = show_wheel(workshop, typed)
-    if wheel is not None:
-        return redirect(url_for("pages.bench_page", code=wheel.stored.sheet.code))
-    order = show_order(workshop, typed)
-    if order is not None:
-        return redirect(url_for("pages.order_page", order_id=order.stored.id))
-    named = find_number(workshop, typed)
-    if len(named) == 1:
-        return redirect(url_for("pages.order_page", order_id=named[0].id))
-    return render_template("find.html", typed=typed, orders=named), 200 if named else 404
-
-
 def problems() -> str:
     """What each kind of refusal and each finding code means."""
-    return render_template("problems.html", kinds=KINDS.values(), codes=codes_in_force(workshop_here()))
+    return render_template(
+        "problems.html", kinds=KINDS.values(), codes=codes_in_force(workshop_here())
+    )
 
 
 def favicon() -> AnyResponse:
