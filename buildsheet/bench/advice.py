@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import ceil, sqrt
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buildsheet.bench import safety
 from buildsheet.bench.evidence import Evidence
 from buildsheet.bench.figures import Forces
 from buildsheet.bench.readings import Pass, RunOut
@@ -17,6 +18,9 @@ from buildsheet.bench.task import Task
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Value
 from buildsheet.wheel.spec import Side
+
+if TYPE_CHECKING:
+    from buildsheet.wheel.structure import StructureAnswer
 
 Floats = NDArray[np.float64]
 Step = tuple[int, int]
@@ -96,24 +100,39 @@ class Advice:
 def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Advice:
     """The next pass of truing from whatever was read.
 
-    ``wrong_ratio``: the sides stand as no wheel of this plan can; then nothing is turned before the
-    lacing was looked at. Never plans a spoke above the stop value.
+    What reads above the stop value comes down before anything else. ``wrong_ratio``: the sides stand as
+    no wheel of this plan can; then nothing else is turned before the lacing was looked at. Never plans a
+    spoke above the stop value, nor above what the gauge that was used can vouch for.
     """
-    if wrong_ratio:
+    stop_n = safety.stop_n(task, proof)
+    too_high = any(each > stop_n for each in proof.at_least_n if each is not None)
+    if wrong_ratio and not too_high:
         return _nothing(
             "Look at the hints first: turning nipples cannot mend a wheel laced otherwise."
         )
-    if not any(_shape(read)) and all(each is None for each in proof.forces_n):
+    if not (too_high or any(_shape(read)) or any(each is not None for each in proof.likely_n)):
         return _nothing("Nothing was read yet: read run-out, dish or tensions.")
     # scipy is slow to import: only a bench that asks what to turn pays for it.
     from buildsheet.wheel import structure
+
+    try:
+        wheel = structure.solve(task.spec)
+        if too_high:
+            return _slacken(task, proof, wheel.influence().tension_n)
+        return _trued(task, read, proof, wheel)
+    except (CannotCompute, CannotLace) as error:
+        return _nothing(f"{error}.")
+
+
+def _trued(task: Task, read: Pass, proof: Evidence, wheel: StructureAnswer) -> Advice:
+    """The plan of truing of a wheel on which no spoke reads above the stop value."""
     from buildsheet.wheel.truing import Goal, Readings, truing_plan
 
-    sheet = task.house.sheet
+    sheet, stop_n = task.house.sheet, safety.stop_n(task, proof)
     slackest_n = min(task.target_n.left, task.target_n.right)
     goal = Goal(
         target_n=tuple(task.target_n[side] for side in task.sides),
-        stop_n=task.stop_n,
+        stop_n=stop_n,
         floor_n=task.house.bench.low_spoke_share * slackest_n,
         lateral_runout_mm=sheet.lateral_mm,
         radial_runout_mm=sheet.radial_mm,
@@ -124,53 +143,85 @@ def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Adv
         lateral_mm=_by_hole(read.lateral),
         radial_mm=_by_hole(read.radial),
         dish_mm=read.dish.offset_mm if read.dish else None,
-        tension_n=proof.forces_n,
+        tension_n=proof.likely_n,
     )
-    try:
-        wheel = structure.solve(task.spec)
-        if any(each > task.stop_n for each in proof.forces_n if each is not None):
-            return _slacken(task, proof.forces_n, wheel.influence().tension_n)
-        plan = truing_plan(wheel, readings, goal)
-        steps = _walked(plan.steps, proof.forces_n, wheel.influence().tension_n, task.stop_n)
-    except (CannotCompute, CannotLace) as error:
-        return _nothing(f"{error}.")
+    plan, blind = truing_plan(wheel, readings, goal), _figures_only(task, read)
+    per_turn_n = wheel.influence().tension_n
+    steps = _walked(plan.steps, proof.likely_n, per_turn_n, stop_n)
     return Advice(
         rounds=_rounds(task, steps),
         predicted=Predicted(
             plan.after.lateral_runout_mm,
             plan.after.radial_runout_mm,
             plan.after.dish_mm,
-            plan.after.tension_n,
+            tuple(
+                None if was is None else will
+                for was, will in zip(proof.forces_n, plan.after.tension_n, strict=True)
+            ),
         ),
-        highest_n=plan.highest_n,
-        remarks=plan.remarks,
-        why_not="" if plan.steps else "; ".join(plan.remarks),
+        highest_n=_highest_n(plan.highest_n, steps, proof.likely_n, per_turn_n),
+        remarks=(*_slack_ones(proof), *blind, *plan.remarks),
+        why_not="" if plan.steps else "; ".join(blind or plan.remarks),
     )
 
 
-def _slacken(task: Task, forces: Forces, per_turn_n: Floats) -> Advice:
+def _figures_only(task: Task, read: Pass) -> tuple[str, ...]:
+    """What is said of a run-out that is too large and known as one figure: where it is, nobody said."""
+    sheet = task.house.sheet
+    return tuple(
+        f"{which} run-out is {run_out.full_mm:.2f} mm, but only as one figure: read it at every hole, then "
+        "it can be said what to turn for it"
+        for which, run_out, allowed_mm in (
+            ("lateral", read.lateral, sheet.lateral_mm),
+            ("radial", read.radial, sheet.radial_mm),
+        )
+        if run_out is not None
+        and run_out.by_hole_mm is None
+        and run_out.full_mm is not None
+        and run_out.full_mm > allowed_mm
+    )
+
+
+def _slack_ones(proof: Evidence) -> tuple[str, ...]:
+    """What is said of spokes that read less than the gauge is calibrated for."""
+    slack = sum(
+        force is None and likely is not None
+        for force, likely in zip(proof.forces_n, proof.likely_n, strict=True)
+    )
+    if not slack:
+        return ()
+    return (
+        f"{slack} of {len(proof.forces_n)} spokes read less than the gauge is calibrated for: they are "
+        "planned as if they carried its least force, and want more turns on the next pass",
+    )
+
+
+def _slacken(task: Task, proof: Evidence, per_turn_n: Floats) -> Advice:
     """The spokes above the stop value brought down below it, and nothing else; what that does to the
-    others is counted, and whoever it lifts above the stop value comes down too."""
-    now_n = np.array([0.0 if each is None else each for each in forces])
-    eighths = np.zeros(len(now_n), dtype=int)
-    order: list[int] = []
+    others is counted, and whoever it lifts above the stop value comes down too. A spoke beyond the
+    gauge's table comes down by what it carries at least, and nothing is predicted of it."""
+    from buildsheet.wheel.truing.rounds import tension_path_n
+
+    stop_n = safety.stop_n(task, proof)
+    read_n = np.array([0.0 if each is None else each for each in proof.at_least_n])
+    now_n, eighths = read_n.copy(), np.zeros(len(read_n), dtype=int)
     for _ in range(len(now_n)):
         high = int(np.argmax(now_n))
         own_n = float(per_turn_n[high, high]) / 8.0
-        if now_n[high] <= task.stop_n or own_n <= 0.0:
+        if now_n[high] <= stop_n or own_n <= 0.0:
             break
-        down = ceil((now_n[high] - _SAFE_SHARE * task.stop_n) / own_n)
+        down = ceil((now_n[high] - _SAFE_SHARE * stop_n) / own_n)
         eighths[high] -= down
         now_n -= per_turn_n[:, high] * down / 8.0
-        order.append(high)
-    turns = tuple(Turn(at + 1, task.sides[at], int(eighths[at])) for at in sorted(set(order)))
+    steps = tuple((int(at) + 1, int(eighths[at])) for at in np.flatnonzero(eighths))
     after = tuple(
-        None if was is None else float(will) for was, will in zip(forces, now_n, strict=True)
+        None if was is None else float(will)
+        for was, will in zip(proof.forces_n, now_n, strict=True)
     )
     return Advice(
-        rounds=(Round(turns),) if turns else (),
+        rounds=_rounds(task, steps),
         predicted=Predicted(None, None, None, after),
-        highest_n=max(each for each in forces if each is not None),
+        highest_n=float(tension_path_n(steps, read_n, per_turn_n).max()),
         remarks=("slacken the spokes above the stop value first; then read every spoke again",),
         why_not="",
     )
@@ -207,6 +258,19 @@ def _walked(
     read_n = np.array([0.0 if each is None else each for each in forces])
     path_n = tension_path_n(tuple(walked), read_n, per_turn_n)
     return tuple(walked) if float(path_n.max()) <= _SAFE_SHARE * stop_n else steps
+
+
+def _highest_n(
+    planned_n: float | None, steps: tuple[Step, ...], forces: Forces, per_turn_n: Floats
+) -> float | None:
+    """The highest tension on the way, as planned or in the order in which it is walked, whichever is
+    more; None where not every spoke was read."""
+    from buildsheet.wheel.truing.rounds import tension_path_n
+
+    if planned_n is None or not steps or any(each is None for each in forces):
+        return planned_n
+    read_n = np.array([0.0 if each is None else each for each in forces])
+    return max(planned_n, float(tension_path_n(steps, read_n, per_turn_n).max()))
 
 
 def _rounds(task: Task, steps: tuple[tuple[int, int], ...]) -> tuple[Round, ...]:

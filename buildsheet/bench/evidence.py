@@ -9,7 +9,7 @@ from datetime import date
 from buildsheet.bench.codes import found
 from buildsheet.bench.figures import Forces
 from buildsheet.bench.gauges import GaugeTable, Unit, force_n
-from buildsheet.bench.readings import Pass, Tensions
+from buildsheet.bench.readings import Pass, RunOut, Tensions
 from buildsheet.bench.task import Task
 from buildsheet.errors import CannotCompute
 from buildsheet.findings import Finding, Value
@@ -28,6 +28,7 @@ class Evidence:
 
     forces_n: Forces
     at_least_n: Forces
+    likely_n: Forces
     error_share: float
     tables: tuple[str, ...]
     missing: tuple[Finding, ...]
@@ -40,6 +41,7 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
     holes = len(task.lacing)
     forces: list[float | None] = [None] * holes
     at_least: list[float | None] = [None] * holes
+    likely: list[float | None] = [None] * holes
     beyond: list[Finding] = []
     for hole, side in enumerate(task.sides, start=1):
         typed = _typed(read.tensions, hole)
@@ -47,6 +49,7 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
             continue
         at_least[hole - 1] = _at_least_n(typed, read.tensions.unit, used.get(side))
         if side in valid:
+            likely[hole - 1] = _below_table_n(typed, read.tensions.unit, valid[side])
             try:
                 forces[hole - 1] = force_n(typed, read.tensions.unit, valid[side])
             except CannotCompute as error:
@@ -72,6 +75,9 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
     return Evidence(
         forces_n=tuple(forces),
         at_least_n=tuple(at_least),
+        likely_n=tuple(
+            low if force is None else force for force, low in zip(forces, likely, strict=True)
+        ),
         error_share=max(errors, default=task.house.tension.gauge_error),
         tables=tuple(sorted({table.name for table in used.values()})),
         missing=missing,
@@ -94,11 +100,25 @@ def _typed(tensions: Tensions | None, hole: int) -> float | None:
 def _at_least_n(typed: float, unit: Unit, table: GaugeTable | None) -> float | None:
     """What the spoke carries at least, whatever the reading is worth as evidence."""
     if unit != "scale":
-        return typed * (NEWTON_PER_KGF if unit == "kgf" else 1.0)
+        return _newtons(typed, unit)
     if table is None:
         return None
     low, high = table.shown_range
     return force_n(min(max(typed, low), high), "scale", table)
+
+
+def _newtons(typed: float, unit: Unit) -> float:
+    return typed * (NEWTON_PER_KGF if unit == "kgf" else 1.0)
+
+
+def _below_table_n(typed: float, unit: Unit, table: GaugeTable) -> float | None:
+    """The least calibrated force where a reading is below it, as a slack spoke's is; else None."""
+    least_n, _ = table.range_n
+    if unit != "scale":
+        return least_n if _newtons(typed, unit) < least_n else None
+    low, high = table.shown_range
+    rising = force_n(low, "scale", table) < force_n(high, "scale", table)
+    return least_n if (typed < low if rising else typed > high) else None
 
 
 def _sheet(task: Task, read: Pass) -> Iterator[Finding]:
@@ -182,13 +202,21 @@ def _listed(holes: list[int]) -> str:
     return f"hole {shown}" + (" ..." if len(holes) > 8 else "")
 
 
+def _no_turn(task: Task, run_out: RunOut | None) -> bool:
+    """Whether nothing says how the rim runs over a whole turn: readings at fewer holes, or at more,
+    are not this wheel's turn."""
+    if run_out is None or run_out.full_mm is None:
+        return True
+    return run_out.by_hole_mm is not None and len(run_out.by_hole_mm) != len(task.lacing)
+
+
 def _rest(task: Task, read: Pass) -> Iterator[Finding]:
     """Everything besides tension that a finished wheel needs."""
     wanted: tuple[tuple[str, bool, str], ...] = (
         ("rim_serial", not read.rim_serial, "the rim's serial"),
         ("hub_serial", not read.hub_serial, "the hub's serial"),
-        ("lateral", read.lateral is None or read.lateral.full_mm is None, "the lateral run-out"),
-        ("radial", read.radial is None or read.radial.full_mm is None, "the radial run-out"),
+        ("lateral", _no_turn(task, read.lateral), "the lateral run-out of the whole turn"),
+        ("radial", _no_turn(task, read.radial), "the radial run-out of the whole turn"),
         ("dish", read.dish is None, "the dish"),
         ("mass_g", read.mass_g is None, "the wheel's mass"),
         ("free_play", read.free_play is None, "whether the hub runs free without play"),

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from buildsheet.bench.codes import found
+from buildsheet.bench.readings import Dish
 from buildsheet.bench.task import Task
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Finding
@@ -64,10 +65,52 @@ def _ratio(task: Task, spec: WheelSpec) -> float | None:
     return sides[slack].tension_n / tight_n if tight_n > 0.0 else None
 
 
-def wrong_ratio(task: Task, measured_ratio: float) -> Iterator[Finding]:
+def laced_otherwise(task: Task, measured_ratio: float, dish: Dish | None) -> bool:
+    """Whether the sides stand as this wheel cannot, also where its rim stands as far off the middle as
+    was read: a flange gains or loses so much distance from the rim."""
+    return _apart(task, measured_ratio) and not _by_dish(task, measured_ratio, dish)
+
+
+def _apart(task: Task, measured_ratio: float) -> bool:
+    return abs(measured_ratio - task.ratio) > task.house.tension.ratio_tolerance + 1e-9
+
+
+def _by_dish(task: Task, measured_ratio: float, dish: Dish | None) -> bool:
+    """Whether the dish that was read explains the ratio: nearer than without it, and near enough."""
+    if dish is None:
+        return False
+    ratio = _dished_ratio(task, dish)
+    if ratio is None:
+        return False
+    off = abs(ratio - measured_ratio)
+    tolerated = task.house.tension.ratio_tolerance + 1e-9
+    return off <= tolerated and off < abs(task.ratio - measured_ratio)
+
+
+def _dished_ratio(task: Task, dish: Dish) -> float | None:
+    """The ratio of this wheel with its rim off the middle: the bed's offset, and that of the whole rim."""
+    rim = task.spec.rim
+    moved = replace(rim, bed_offset_mm=rim.bed_offset_mm + dish.offset_mm)
+    return _ratio(task, replace(task.spec, rim=moved))
+
+
+def wrong_ratio(task: Task, measured_ratio: float, dish: Dish | None = None) -> Iterator[Finding]:
     """The ratio measured against the one computed, and what would explain a difference."""
     tolerated_ratio = task.house.tension.ratio_tolerance
-    if abs(measured_ratio - task.ratio) <= tolerated_ratio + 1e-9:
+    if not _apart(task, measured_ratio):
+        return
+    if dish is not None and _by_dish(task, measured_ratio, dish):
+        would_be = _dished_ratio(task, dish) or task.ratio
+        yield found(
+            "bench.ratio",
+            "block",
+            "/tension",
+            f"Slack side over tight side is {measured_ratio:.2f}, computed {task.ratio:.2f}. The dish "
+            f"explains it: with the rim {abs(dish.offset_mm):.1f} mm toward the {dish.toward} it would be "
+            f"{would_be:.2f}. Mend the dish, then read every spoke again.",
+            have={"ratio": round(measured_ratio, 3), "dish_mm": round(dish.offset_mm, 3)},
+            need={"ratio": round(task.ratio, 3), "within": tolerated_ratio},
+        )
         return
     yield found(
         "bench.ratio",
@@ -93,6 +136,6 @@ def wrong_ratio(task: Task, measured_ratio: float) -> Iterator[Finding]:
         "bench.ratio-hint",
         "note",
         "/tension",
-        "Also look: dish (an offset rim changes the ratio), left and right lengths swapped, a wrong spoke "
-        "type on one side, one side not yet brought up.",
+        "Also look: dish (a rim off the middle changes the ratio), left and right lengths swapped, a wrong "
+        "spoke type on one side.",
     )

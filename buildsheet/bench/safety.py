@@ -10,6 +10,12 @@ from buildsheet.bench.task import Task
 from buildsheet.findings import Finding
 
 
+def stop_n(task: Task, read: Evidence) -> float:
+    """The highest reading that is safe with the gauge that was used: the stop value of the sheet, or
+    less where that gauge's error is larger than the house's."""
+    return min(task.stop_n, task.limit_n / (1.0 + read.error_share))
+
+
 def above_stop(task: Task, read: Evidence) -> Iterator[Finding]:
     """Every spoke above the stop value, or above a maker's limit once the gauge's error is added.
 
@@ -19,7 +25,7 @@ def above_stop(task: Task, read: Evidence) -> Iterator[Finding]:
         if carried_n is None:
             continue
         worst_n = carried_n * (1.0 + read.error_share)
-        if carried_n <= task.stop_n and worst_n <= task.limit_n:
+        if carried_n <= stop_n(task, read):
             continue
         yield found(
             "bench.above-stop",

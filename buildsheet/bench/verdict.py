@@ -41,7 +41,7 @@ MISSING = frozenset(
 class Verdict:
     """``word`` is never ``pass-with-remark`` by itself: a person makes it so with `with_remark`.
 
-    ``sides`` and ``ratio`` are there where both sides were read.
+    ``sides`` are there where something of both was read, ``ratio`` where every spoke was.
     """
 
     word: Word
@@ -90,11 +90,12 @@ def judge(
     proof = evidence(task, read, tables, day)
     stops = tuple(safety.above_stop(task, proof))
     sides = both_sides(task, proof.forces_n)
-    measured = ratio(task, sides) if sides else None
+    # the spokes left out may be the slack ones: a part of a side has no ratio
+    measured = ratio(task, sides) if sides and None not in proof.forces_n else None
     rest = (
         *safety.too_slack(task, proof),
         *evenness.evenness(task, proof),
-        *(hints.wrong_ratio(task, measured) if measured is not None else ()),
+        *(hints.wrong_ratio(task, measured, read.dish) if measured is not None else ()),
         *shape.shape(task, read),
         *shape.mass(task, read),
         *shape.workmanship(task, read),

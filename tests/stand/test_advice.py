@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
 from math import cos, pi
 
 import pytest
@@ -52,6 +54,58 @@ def test_a_spoke_above_stop_is_slackened_first():
     ]
     assert said.predicted is not None
     assert max(each for each in said.predicted.tension_n if each is not None) <= FRONT.stop_n
+
+
+def test_a_spoke_beyond_the_table_is_slackened_and_nothing_tightened():
+    typed = (at_target(FRONT)[0], 1600.0, *at_target(FRONT)[2:])
+    said = advised(good_pass(FRONT, typed))
+    turned = {turn.hole: turn.eighths for each in said.rounds for turn in each.turns}
+    assert min(turned, key=turned.__getitem__) == 2
+    assert not any(each.tightens for each in said.rounds)
+    assert said.predicted is not None
+    assert said.predicted.tension_n[1] is None
+
+
+def test_what_is_above_stop_comes_down_before_the_lacing_is_looked_at():
+    typed = (at_target(FRONT)[0], 1240.0, *at_target(FRONT)[2:])
+    said = advised(good_pass(FRONT, typed), wrong_ratio=True)
+    assert [turn.hole for each in said.rounds for turn in each.turns] == [2]
+
+
+def test_a_coarse_gauge_is_planned_lower_than_the_printed_stop_value():
+    coarse = {key: replace(each, error_share=0.10) for key, each in tables().items()}
+    typed = tuple(None if each is None else 0.9 * each for each in at_target(FRONT))
+    read = good_pass(FRONT, typed)
+    proof = evidence(FRONT, read, coarse, TODAY)
+    said = advice(FRONT, read, proof, wrong_ratio=False)
+    assert said.predicted is not None
+    assert said.highest_n is not None
+    assert said.highest_n * 1.10 <= FRONT.limit_n
+    over = good_pass(FRONT, (at_target(FRONT)[0], 1160.0, *at_target(FRONT)[2:]))
+    said = advice(FRONT, over, evidence(FRONT, over, coarse, TODAY), wrong_ratio=False)
+    assert said.rounds
+    assert not any(each.tightens for each in said.rounds)
+
+
+def test_spokes_slacker_than_the_gauge_can_read_are_tightened():
+    typed = tuple(200.0 if hole in (3, 8) else each for hole, each in enumerate(at_target(FRONT)))
+    said = advised(good_pass(FRONT, typed))
+    turned: Counter[int] = Counter()
+    for each in said.rounds:
+        for turn in each.turns:
+            turned[turn.hole] += turn.eighths
+    assert turned[4] > 1
+    assert turned[9] > 1
+    assert any("less than the gauge" in each for each in said.remarks)
+    assert said.predicted is not None
+    assert said.predicted.tension_n[3] is None
+
+
+def test_a_run_out_of_one_figure_is_asked_for_hole_by_hole():
+    said = advised(good_pass(FRONT, lateral=RunOut("full", 0.9)))
+    assert said.rounds == ()
+    assert "read it at every hole" in said.why_not
+    assert "in tolerance" not in said.why_not
 
 
 def test_nothing_is_turned_on_a_wheel_that_may_be_laced_otherwise():

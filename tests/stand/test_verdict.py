@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import cos, hypot, pi, sqrt
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildsheet.bench.hints import mistakes
+from buildsheet.bench.hints import laced_otherwise, mistakes
 from buildsheet.bench.readings import Dish, Pass, RunOut, Tensions
 from buildsheet.bench.verdict import MISSING, judge
+from buildsheet.wheel.spec import SIDES, FlangeSide, Side
 from tests.stand.wheels import TODAY, at_target, demo_task, good_pass, spread, table, tables
 
 FRONT = demo_task()
@@ -109,6 +111,60 @@ def test_a_reading_beyond_the_top_of_the_scale_stops():
     typed = (30.0, *(16.0,) * 23)
     read = good_pass(FRONT, tensions=Tensions("G1", "scale", typed))
     assert word(read) == "stop"
+
+
+@pytest.mark.parametrize("readings", [1, 23, 25])
+def test_a_turn_that_was_read_at_other_holes_than_the_wheel_has_is_no_evidence(readings: int):
+    turn = RunOut("full", by_hole_mm=(0.0,) * readings)
+    for which, read in (
+        ("lateral", good_pass(FRONT, lateral=turn)),
+        ("radial", good_pass(FRONT, radial=turn)),
+    ):
+        said = judge(FRONT, read, tables(), TODAY)
+        assert said.word == "not-judged"
+        assert [each.at for each in said.findings] == [f"/{which}"]
+
+
+def test_sides_of_which_a_slack_spoke_was_left_out_have_no_ratio():
+    typed = (200.0, *at_target(FRONT)[1:])  # below the table: no force
+    said = judge(FRONT, good_pass(FRONT, typed), tables(), TODAY)
+    assert said.word == "not-judged"
+    assert said.ratio is None
+
+
+REAR = demo_task("D-1001", "rear")
+
+
+def leaning(dish_mm: float) -> tuple[float | None, ...]:
+    """The rear wheel's sides with its rim moved to the right: a spoke's share across the wheel is its
+    distance from the rim over its length, and both sides pull alike across it."""
+    reach: dict[Side, float] = {}
+    for side in SIDES:
+        flange = REAR.spec.hub[side]
+        assert isinstance(flange, FlangeSide)
+        away_mm = flange.from_centre_mm + (dish_mm if side == "left" else -dish_mm)
+        turn = 2.0 * pi * (REAR.spec.spokes[side].crossings or 0) / REAR.spec.spokes[side].count
+        hub_mm, rim_mm = flange.circle_mm / 2.0, REAR.spec.rim.erd_mm / 2.0
+        flat = hub_mm**2 + rim_mm**2 - 2.0 * hub_mm * rim_mm * cos(turn)
+        reach[side] = away_mm / hypot(away_mm, sqrt(flat))
+    tight_n = REAR.target_n.right
+    slack_n = tight_n * reach["right"] / reach["left"]
+    return tuple(tight_n if side == "right" else slack_n for side in REAR.sides)
+
+
+def test_a_ratio_that_the_dish_explains_is_no_mistake_of_lacing():
+    table_of = tables(*{REAR.spokes.left, REAR.spokes.right})
+    typed = leaning(2.0)
+    with_dish = good_pass(REAR, typed, dish=Dish("gap", 4.0, "right"))
+    said = judge(REAR, with_dish, table_of, TODAY)
+    assert said.word == "rework"
+    assert said.ratio is not None
+    assert abs(said.ratio - REAR.ratio) > REAR.house.tension.ratio_tolerance
+    assert [each.says for each in said.findings if "explains it" in each.says]
+    assert not [each for each in said.findings if each.code == "bench.ratio-hint"]
+    assert not laced_otherwise(REAR, said.ratio, with_dish.dish)
+    for other in (None, Dish("gap", 4.0, "left"), Dish("gap", 0.2, "right")):
+        assert laced_otherwise(REAR, said.ratio, other)
 
 
 def test_a_coarse_gauge_stops_earlier_than_the_printed_value():

@@ -11,6 +11,7 @@ from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.advice import Advice, Predicted, Prediction, advice, how_good
 from buildsheet.bench.document import READINGS, PassDocument
+from buildsheet.bench.hints import laced_otherwise
 from buildsheet.bench.verdict import Verdict, judge
 from buildsheet.documents.form import read
 from buildsheet.findings import Value
@@ -52,7 +53,7 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
         view.task,
         document.as_pass(),
         verdict.evidence,
-        wrong_ratio=any(each.code == "bench.ratio" for each in verdict.findings),
+        wrong_ratio=_laced_otherwise(view, document, verdict),
     )
     good = _prediction(view, document, verdict)
     at = stamp(moment)
@@ -64,6 +65,13 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
             answer = _keep(section, view, document, text, verdict, turn, good, at)
             return Answer("kept", verdict.findings, answer)
     return take_pass(workshop, serial, raw)
+
+
+def _laced_otherwise(view: BenchView, document: PassDocument, verdict: Verdict) -> bool:
+    """Whether the sides stand as this wheel cannot, whatever its dish: then truing mends nothing."""
+    if verdict.ratio is None:
+        return False
+    return laced_otherwise(view.task, verdict.ratio, document.as_pass().dish)
 
 
 def _overtaken(section: Section, view: BenchView) -> bool:
