@@ -1,0 +1,113 @@
+"""Many connections that post one document after the other, and how long each answer took."""
+
+from __future__ import annotations
+
+import socket
+import threading
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+PATIENCE_S = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer: its status, its body, how long it took."""
+
+    status: int
+    body: bytes
+    took_s: float
+
+
+class Connection:
+    """One connection that is kept. Only what a bench needs of HTTP/1.1: bodies with a length."""
+
+    def __init__(self, port: int) -> None:
+        self._socket = socket.create_connection(("127.0.0.1", port), PATIENCE_S)
+        self._socket.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+
+    def post(self, path: str, body: bytes) -> Answer:
+        """Post JSON and wait for the whole answer."""
+        head = (
+            f"POST {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+            f"Content-Length: {len(body)}\r\n\r\n"
+        )
+        start = time.perf_counter()
+        self._socket.sendall(head.encode() + body)
+        status, answer = self._answer()
+        return Answer(status, answer, time.perf_counter() - start)
+
+    def _answer(self) -> tuple[int, bytes]:
+        got = b""
+        while b"\r\n\r\n" not in got:
+            got += self._some()
+        head, _, body = got.partition(b"\r\n\r\n")
+        length = next(
+            int(line.split(b":")[1])
+            for line in head.lower().split(b"\r\n")
+            if line.startswith(b"content-length:")
+        )
+        parts, have = [body], len(body)
+        while have < length:
+            parts.append(self._some())
+            have += len(parts[-1])
+        return int(head.split(b" ", 2)[1]), b"".join(parts)
+
+    def _some(self) -> bytes:
+        some = self._socket.recv(65536)
+        if not some:
+            raise ConnectionError("the server closed the connection")
+        return some
+
+    def close(self) -> None:
+        """Give it back."""
+        self._socket.close()
+
+
+def at_once(port: int, clients: int, run: Callable[[Connection, int], None]) -> float:
+    """Let every client run over a connection of its own, all starting together; how long it took, s."""
+    gate = threading.Barrier(clients + 1)
+    troubles: list[BaseException] = []
+
+    def client(number: int) -> None:
+        connection = Connection(port)
+        try:
+            gate.wait()
+            run(connection, number)
+        except BaseException as trouble:  # noqa: BLE001 - told by the main thread
+            troubles.append(trouble)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=client, args=(number,)) for number in range(clients)]
+    for thread in threads:
+        thread.start()
+    gate.wait()
+    start = time.perf_counter()
+    for thread in threads:
+        thread.join()
+    if troubles:
+        raise troubles[0]
+    return time.perf_counter() - start
+
+
+def post_for(
+    port: int, path: str, bodies: Iterator[bytes], *, clients: int, lasting_s: float
+) -> tuple[list[Answer], float]:
+    """Every answer that came while the clients posted for so long, without bodies; and the time it took."""
+    lock, answers = threading.Lock(), []
+
+    def run(connection: Connection, _number: int) -> None:
+        end = time.perf_counter() + lasting_s
+        mine = []
+        while time.perf_counter() < end:
+            with lock:
+                body = next(bodies)
+            answer = connection.post(path, body)
+            mine.append(Answer(answer.status, b"", answer.took_s))
+        with lock:
+            answers.extend(mine)
+
+    took_s = at_once(port, clients, run)
+    return answers, took_s
