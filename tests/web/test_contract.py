@@ -91,7 +91,7 @@ def beyond_description(case: schemathesis.Case[Any]) -> list[schemathesis.CheckF
     # Which version of the draft is the last, only the record knows.
     is_edit = case.path.startswith("/catalog/") and case.method != "GET"
     # Which characters a person can read, and which marks make a curve, no schema says.
-    is_bench = case.path.startswith(("/wheels/", "/gauges")) and case.method == "POST"
+    is_bench = case.path.startswith(("/wheels/", "/gauges", "/orders/")) and case.method == "POST"
     if (case.path in KNOWS_MORE and case.method == "POST") or is_edit or is_bench:
         excluded.append(checks.positive_data_acceptance)
     return excluded

@@ -7,6 +7,7 @@ import threading
 import pytest
 
 from buildsheet.actions.moves.answers import Moved
+from buildsheet.actions.moves.move import Move
 from buildsheet.actions.print_sheet import Waits, sheet_pdf
 from buildsheet.actions.show_wheel import known_wheel
 from buildsheet.actions.workshop import Workshop
@@ -18,7 +19,12 @@ from tests.workshops import counts, example
 
 def test_an_order_is_held_approved_and_released(workshop: Workshop):
     order = take(workshop, example("D-1001"))["id"]
-    for move, state in (("hold", "on-hold"), ("approve", "accepted"), ("release", "released")):
+    moves_and_states: tuple[tuple[Move, str], ...] = (
+        ("hold", "on-hold"),
+        ("approve", "accepted"),
+        ("release", "released"),
+    )
+    for move, state in moves_and_states:
         moved = ask(workshop, order, move)
         assert (moved.outcome, said(moved)["state"]) == ("done", state)
         assert state_of(workshop, order) == state
@@ -68,13 +74,13 @@ def test_an_approval_without_a_real_reason_is_refused(workshop: Workshop):
 
 @pytest.mark.parametrize("move", ["approve", "release"])
 def test_a_move_that_the_state_does_not_have_is_refused_with_the_state(
-    workshop: Workshop, move: str
+    workshop: Workshop, move: Move
 ):
     order = take(workshop, example("D-1001"))["id"]
     ask(workshop, order, "release" if move == "release" else "hold")
     ask(workshop, order, "approve")
     before = counts(workshop)
-    moved = ask(workshop, order, move)  # type: ignore[arg-type]
+    moved = ask(workshop, order, move)
     assert (moved.outcome, codes(moved)) == ("conflict", ["move.not-from-here"])
     assert moved.findings[0].have["state"] == state_of(workshop, order)
     assert counts(workshop) == before
