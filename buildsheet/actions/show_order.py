@@ -46,10 +46,13 @@ def show_order(workshop: Workshop, order_id: str) -> OrderView | None:
         return OrderView(stored, answer, its, holds.standing(section, stored.id, positions))
 
 
-def list_orders(workshop: Workshop, before: str | None = None) -> tuple[StoredOrder, ...]:
-    """The newest orders first; ``before`` an order's number for the page after it."""
+def list_orders(
+    workshop: Workshop, before: str | None = None, source: str | None = None
+) -> tuple[StoredOrder, ...]:
+    """The newest orders first; ``before`` an order's number for the page after it, ``source`` for the
+    orders of one sender."""
     with workshop.database.reading() as section:
-        return orders.latest(section, PAGE, before)
+        return orders.latest(section, PAGE, before, source)
 
 
 def find_number(workshop: Workshop, number: str) -> tuple[StoredOrder, ...]:

@@ -173,14 +173,20 @@ def numbered(section: Section, number: str) -> tuple[StoredOrder, ...]:
     return tuple(_order(row) for row in rows)
 
 
-def latest(section: Section, limit: int, before: str | None = None) -> tuple[StoredOrder, ...]:
-    """Orders in the revision that counts, the newest first; ``before`` an order id, for the next page."""
+def latest(
+    section: Section, limit: int, before: str | None = None, source: str | None = None
+) -> tuple[StoredOrder, ...]:
+    """Orders in the revision that counts, the newest first; ``before`` an order id, for the next page,
+    ``source`` the one sender whose orders are wanted."""
     rows = section.rows(
         _SELECT
         + """where order_revisions.revision = orders.revision and (? is null or orders.id < ?)
+             and (? is null or orders.source = ?)
              order by orders.id desc limit ?""",
         before,
         before,
+        source,
+        source,
         limit,
     )
     return tuple(_order(row) for row in rows)

@@ -10,6 +10,8 @@ from flask import Flask
 
 from buildsheet.actions.workshop import DEFAULT_PATH, Workshop, open_workshop
 from buildsheet.web import guards, problems
+from buildsheet.web.access import gate
+from buildsheet.web.access.doors import Doors, doors_from_environment, hang
 from buildsheet.web.api import blueprint as api
 from buildsheet.web.limits import BODY_BYTES, FORM_BYTES
 from buildsheet.web.pages import blueprint as pages
@@ -18,8 +20,8 @@ from buildsheet.web.workshop_here import put_workshop
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
 
 
-def create_app(workshop: Workshop) -> Flask:
-    """A Flask application over this workshop."""
+def create_app(workshop: Workshop, doors: Doors | None = None) -> Flask:
+    """A Flask application over this workshop; without ``doors`` for this machine alone."""
     app = Flask("buildsheet.web", static_folder="static", template_folder="templates")
     app.config.update(
         MAX_CONTENT_LENGTH=BODY_BYTES,
@@ -34,6 +36,8 @@ def create_app(workshop: Workshop) -> Flask:
     app.url_map.merge_slashes = False
     put_workshop(app, workshop)
     guards.guard(app)
+    hang(app, doors or Doors())
+    gate.guard(app)
     problems.answer_problems(app)
     app.register_blueprint(api)
     app.register_blueprint(pages)
@@ -43,4 +47,4 @@ def create_app(workshop: Workshop) -> Flask:
 def from_environment() -> Flask:
     """The application for a server's worker process: the workshop file stands in BUILDSHEET_DB."""
     path = Path(os.environ.get(DATABASE_VARIABLE) or DEFAULT_PATH)
-    return create_app(open_workshop(path))
+    return create_app(open_workshop(path), doors_from_environment())

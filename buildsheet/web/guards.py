@@ -56,10 +56,15 @@ def _number_request() -> None:
 def _same_origin() -> None:
     """Refuse a form that another site's page sends in a visitor's name.
 
-    The API is not meant: it takes no cookie, and its JSON bodies cannot be sent across sites without
-    a permission that this server never gives.
+    Of the API only what comes with cookies and without a key is meant: a browser on one of our pages.
+    Nothing else is sent by a browser without its visitor's doing, and JSON bodies cannot be sent across
+    sites without a permission that this server never gives.
     """
-    if request.method in _SAFE or request.path.startswith("/api/"):
+    if request.method in _SAFE:
+        return
+    if request.path.startswith("/api/") and (
+        "Authorization" in request.headers or not request.cookies
+    ):
         return
     site = request.headers.get("Sec-Fetch-Site")
     if site is not None:

@@ -54,6 +54,30 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Compare the request with the description at /api/v1/openapi.json.",
         ),
         Kind(
+            "unknown-host",
+            400,
+            "This service is not called that",
+            "Use the address that the workshop gave you; names are set with: serve --allow-host NAME",
+        ),
+        Kind(
+            "not-signed-in",
+            401,
+            "Sign in first",
+            "A person signs in at /sign-in; a system sends its key: Authorization: Bearer KEY.",
+        ),
+        Kind(
+            "not-allowed",
+            403,
+            "Your role does not do this",
+            "Ask whoever may, or have a key or a person of another role added.",
+        ),
+        Kind(
+            "needs-tls",
+            403,
+            "This service answers over TLS only",
+            "Begin the address with https.",
+        ),
+        Kind(
             "other-origin",
             403,
             "This form was sent from another site",
@@ -168,6 +192,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Send the ETag of the draft back as If-Match.",
         ),
         Kind(
+            "too-many-tries",
+            429,
+            "Too many tries to sign in",
+            "Wait as long as the header Retry-After says; trying on does not make it longer.",
+        ),
+        Kind(
             "fault",
             500,
             "The program has a fault",
@@ -190,6 +220,7 @@ KINDS: Final[Mapping[str, Kind]] = {
 
 _BY_STATUS: Final = {
     400: "bad-request",
+    401: "not-signed-in",
     403: "other-origin",
     404: "not-found",
     405: "method",
@@ -236,7 +267,7 @@ def _http(error: HTTPException) -> Response:
         return Response(status=status, headers=_own_headers(error))
     slug = _BY_STATUS.get(status, "bad-request" if status < 500 else "fault")
     findings = {"too-large": _too_large, "media-type": _media_type}.get(slug, _nothing)()
-    return _answer(slug, "", findings, _own_headers(error))
+    return refusal(slug, "", findings, _own_headers(error))
 
 
 def _own_headers(error: HTTPException) -> dict[str, str]:
@@ -247,33 +278,39 @@ def _own_headers(error: HTTPException) -> dict[str, str]:
 
 def _no_edition(error: NoEdition) -> Response:
     log.error("%s %s", request_id(), error)
-    return _answer("no-edition", "", (), {"Retry-After": "60"})
+    return refusal("no-edition", "", (), {"Retry-After": "60"})
 
 
 def _world(error: WorldError) -> Response:
     log.error("%s %s", request_id(), error)
-    return _answer("record-unavailable", "", (), {"Retry-After": "5"})
+    return refusal("record-unavailable", "", (), {"Retry-After": "5"})
 
 
 def _fault(error: Exception) -> Response:
-    log.error("%s %s %s", request_id(), request.method, request.path, exc_info=error)
-    return _answer("fault", "", (), {})
+    # The route, not the address: the code of a sheet stands in one.
+    log.error("%s %s %s", request_id(), request.method, request.url_rule, exc_info=error)
+    return refusal("fault", "", (), {})
 
 
-def _answer(
-    slug: str, detail: str, findings: Sequence[Finding], headers: Mapping[str, str]
+def refusal(
+    slug: str,
+    detail: str = "",
+    findings: Sequence[Finding] = (),
+    headers: Mapping[str, str] | None = None,
 ) -> Response:
+    """The refusal of one kind: a problem document for the API, a page for people."""
     if request.path.startswith("/api/"):
         return problem(slug, detail, findings, headers)
     kind = KINDS[slug]
     page = render_template(
         "problem.html",
         kind=kind,
+        detail=detail,
         phrase=HTTPStatus(kind.status).phrase,
         findings=findings,
         number=request_id(),
     )
-    return Response(page, status=kind.status, headers=dict(headers), mimetype="text/html")
+    return Response(page, status=kind.status, headers=dict(headers or {}), mimetype="text/html")
 
 
 def _nothing() -> tuple[Finding, ...]:

@@ -17,6 +17,7 @@ from buildsheet.actions.moves.happened import MOST, USUAL, event_document, happe
 from buildsheet.actions.moves.move import Move, move_order
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding
+from buildsheet.web.access.sources import refused_orders
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
 from buildsheet.web.api.orders import took_answer
 from buildsheet.web.problems import problem
@@ -71,6 +72,9 @@ def batch() -> Response:
     given = read_batch(order_body())
     if given.document is None:
         return _refused(given.findings)
+    foreign = refused_orders(given.document.orders)
+    if foreign is not None:
+        return foreign
     items = [_item(each) for each in take_batch(workshop_here(), given.document)]
     taken = sum(each["status"] == 201 for each in items)
     return json_answer(compact({"taken": taken, "refused": len(items) - taken, "orders": items}))

@@ -14,6 +14,7 @@ from buildsheet.actions.plan_record import compact
 from buildsheet.actions.show_order import PAGE, list_orders, order_line, show_order
 from buildsheet.actions.take_order import take_order
 from buildsheet.findings import Finding
+from buildsheet.web.access.sources import own_source, refused_order
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
 from buildsheet.web.problems import problem
 from buildsheet.web.workshop_here import workshop_here
@@ -45,7 +46,7 @@ def check_order() -> Response:
 def take_posted() -> Response:
     """The order, taken or refused."""
     body, key = order_body(), idempotency_key()
-    return took_answer(take_order(workshop_here(), body, key))
+    return refused_order(body) or took_answer(take_order(workshop_here(), body, key))
 
 
 def took_answer(took: Took) -> Response:
@@ -71,7 +72,7 @@ def list_of_orders() -> Response:
     before = request.args.get("before")
     if before is not None and not ORDER_NUMBER.fullmatch(before):
         abort(400)
-    page = list_orders(workshop_here(), before)
+    page = list_orders(workshop_here(), before, own_source())
     following = f"{API}/orders?before={page[-1].id}" if len(page) == PAGE else None
     return json_answer(compact({"orders": [order_line(each) for each in page], "next": following}))
 
@@ -79,7 +80,7 @@ def list_of_orders() -> Response:
 def order(order_id: str) -> Response:
     """One order as it stands."""
     view = show_order(workshop_here(), order_id)
-    if view is None:
+    if view is None or own_source() not in (None, view.stored.source):
         abort(404)
     return json_answer(compact(view.as_json()))
 

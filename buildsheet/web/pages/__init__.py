@@ -11,6 +11,7 @@ from buildsheet.web.pages import (
     find,
     order_pages,
     record_pages,
+    sign_in,
     stock_page,
     words,
 )
@@ -24,6 +25,7 @@ order_pages.add_routes(blueprint)
 stock_page.add_routes(blueprint)
 bench.add_routes(blueprint)
 catalog.add_routes(blueprint)
+sign_in.add_routes(blueprint)
 words.add_filters(blueprint)
 
 __all__ = ["blueprint"]

@@ -1,0 +1,95 @@
+"""By which names this service is called, and whether a proxy with TLS stands before it.
+
+A name that is not this service's own would be the sign of a page elsewhere that had its name point here.
+Numeric addresses cannot be pointed anywhere: without a proxy they are taken as they are.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import os
+from dataclasses import dataclass
+from typing import Final, cast
+
+from flask import Flask, Response, current_app, request
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from buildsheet.web.problems import refusal
+
+HOSTS_VARIABLE: Final = "BUILDSHEET_HOSTS"
+PROXY_VARIABLE: Final = "BUILDSHEET_BEHIND_PROXY"
+_NAME: Final = "buildsheet-doors"
+_HEALTH: Final = frozenset({"/healthz", "/api/v1/healthz"})
+
+
+@dataclass(frozen=True, slots=True)
+class Doors:
+    """``hosts`` are names besides ``localhost``; ``behind_proxy`` trusts what one proxy before this
+    service says about the visitor's address and TLS."""
+
+    hosts: frozenset[str] = frozenset()
+    behind_proxy: bool = False
+
+
+def doors_from_environment() -> Doors:
+    """As ``serve`` handed them to its workers."""
+    names = os.environ.get(HOSTS_VARIABLE, "").split(",")
+    hosts = frozenset(name.strip().lower() for name in names if name.strip())
+    return Doors(hosts, os.environ.get(PROXY_VARIABLE) == "1")
+
+
+def hang(app: Flask, doors: Doors) -> None:
+    """Give the application its doors."""
+    app.extensions[_NAME] = doors
+    app.before_request(_know_host)
+    if doors.behind_proxy:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=1, x_proto=1)  # type: ignore[method-assign]
+        app.before_request(_want_tls)
+        app.after_request(_keep_tls)
+
+
+def doors_of(app: Flask) -> Doors:
+    """The doors of this application."""
+    return cast("Doors", app.extensions[_NAME])
+
+
+def is_known_host(host: str, doors: Doors) -> bool:
+    """Whether a Host header names this service.
+
+    >>> is_known_host("localhost:8000", Doors()), is_known_host("[::1]:8000", Doors())
+    (True, True)
+    >>> is_known_host("wheels.example:8000", Doors()), is_known_host("", Doors())
+    (False, False)
+    """
+    name = _without_port(host).lower().removesuffix(".")
+    if name in doors.hosts or name == "localhost":
+        return True
+    try:
+        address = ipaddress.ip_address(name)
+    except ValueError:
+        return False
+    return address.is_loopback or not doors.behind_proxy
+
+
+def _without_port(host: str) -> str:
+    if host.startswith("["):
+        return host[1:].partition("]")[0]
+    return host.partition(":")[0]
+
+
+def _know_host() -> Response | None:
+    if is_known_host(request.environ.get("HTTP_HOST", ""), doors_of(current_app)):
+        return None
+    return refusal("unknown-host")
+
+
+def _want_tls() -> Response | None:
+    # The proxy asks for health from its own machine, without TLS.
+    if request.scheme == "https" or request.path in _HEALTH:
+        return None
+    return refusal("needs-tls")
+
+
+def _keep_tls(response: Response) -> Response:
+    response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
+    return response

@@ -1,0 +1,65 @@
+"""Before every request: is the visitor known, and does the matrix let their role do this?"""
+
+from __future__ import annotations
+
+from typing import Final
+from urllib.parse import quote
+
+from flask import Flask, redirect, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from buildsheet.web.access.matrix import ANYONE, MATRIX, may
+from buildsheet.web.access.who import (
+    is_open,
+    known_already,
+    may_here,
+    open_already,
+    visitor_here,
+)
+from buildsheet.web.problems import refusal
+
+CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="buildsheet"'}
+_PAGE_ASKED: Final = frozenset({"document", ""})
+
+
+def guard(app: Flask) -> None:
+    """Ask the matrix before every request; tell pages who is here."""
+    app.before_request(_ask)
+    app.context_processor(_for_pages)
+
+
+def route_of_request() -> str | None:
+    """Method and route as the matrix names them; None where there is no such route."""
+    if request.url_rule is None:
+        return None
+    method = "GET" if request.method in ("HEAD", "OPTIONS") else request.method
+    return f"{method} {request.url_rule.rule}"
+
+
+def _ask() -> AnyResponse | None:
+    route = route_of_request()
+    if route is not None and MATRIX.get(route, frozenset()) is ANYONE:
+        return None
+    if is_open():
+        return None
+    visitor = visitor_here()
+    if visitor is None:
+        return _who_are_you()
+    # What is nowhere may be said to whoever is known: it is answered as not found.
+    if route is None or may(visitor.role, route):
+        return None
+    says = f"{visitor.name} is here as {visitor.role.value}, who does not do this."
+    return refusal("not-allowed", says)
+
+
+def _who_are_you() -> AnyResponse:
+    """A person is led to the page where they sign in; a system, a script or a form is told."""
+    wants_page = request.headers.get("Sec-Fetch-Dest", "") in _PAGE_ASKED
+    if request.method == "GET" and wants_page and not request.path.startswith("/api/"):
+        back = request.full_path if request.query_string else request.path
+        return redirect(f"{url_for('pages.sign_in_form')}?next={quote(back, safe='/')}", 303)
+    return refusal("not-signed-in", headers=CHALLENGE)
+
+
+def _for_pages() -> dict[str, object]:
+    return {"visitor": known_already(), "open_house": open_already(), "may": may_here}
