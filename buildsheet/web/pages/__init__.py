@@ -9,6 +9,7 @@ from buildsheet.web.pages import (
     board,
     catalog,
     find,
+    order_moves,
     order_pages,
     record_pages,
     sign_in,
@@ -22,6 +23,7 @@ board.add_routes(blueprint)
 find.add_routes(blueprint)
 record_pages.add_routes(blueprint)
 order_pages.add_routes(blueprint)
+order_moves.add_routes(blueprint)
 stock_page.add_routes(blueprint)
 bench.add_routes(blueprint)
 catalog.add_routes(blueprint)

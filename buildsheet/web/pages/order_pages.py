@@ -6,6 +6,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.check_order import check_posted
+from buildsheet.actions.moves.history import moves_from, moves_of
 from buildsheet.actions.show_order import PAGE, list_orders, show_order
 from buildsheet.actions.take_order import take_order
 from buildsheet.web.limits import FORM_BYTES
@@ -32,7 +33,12 @@ def order_page(order_id: str) -> str | tuple[str, int]:
     view = show_order(workshop_here(), order_id)
     if view is None:
         return render_template("find.html", typed=order_id, orders=()), 404
-    return render_template("order.html", view=view)
+    return render_template(
+        "order.html",
+        view=view,
+        moves=moves_from(view.stored.state),
+        done=moves_of(workshop_here(), view.stored.id),
+    )
 
 
 def order_form() -> str:

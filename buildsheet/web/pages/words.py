@@ -20,6 +20,7 @@ STATE_WORDS: Final = {
     "accepted": "accepted",
     "on-hold": "waits for a release",
     "planned": "planned",
+    "stock": "a stock wheel",
 }
 
 

@@ -1,0 +1,31 @@
+"""What was done to an order, and what can be done to it now."""
+
+from __future__ import annotations
+
+from buildsheet.actions.moves.change import OPEN
+from buildsheet.actions.serials import as_typed
+from buildsheet.actions.workshop import Workshop
+from buildsheet.states import ORDER_MOVES
+from buildsheet.storage import moves
+from buildsheet.storage.moves import StoredMove
+
+BY_HAND = ("approve", "release", "hold", "change", "cancel")
+"""Moves that somebody asks for; the others follow from the wheels."""
+
+
+def moves_of(workshop: Workshop, order_id: str) -> tuple[StoredMove, ...]:
+    """Every move of an order, oldest first."""
+    with workshop.database.reading() as section:
+        return moves.of_order(section, as_typed(order_id))
+
+
+def moves_from(state: str) -> tuple[str, ...]:
+    """The moves that somebody can ask for in this state of an order.
+
+    >>> moves_from("accepted"), moves_from("cancelled")
+    (('release', 'hold', 'change', 'cancel'), ())
+    """
+    there: set[str] = {move for before, move in ORDER_MOVES if before == state}
+    if state in OPEN:
+        there |= {"change"}
+    return tuple(each for each in BY_HAND if each in there)
