@@ -72,9 +72,8 @@ function show(page, address) {
   document.querySelector("main").replaceWith(page.querySelector("main"));
   document.title = page.title;
   history.replaceState(null, "", address);
+  (document.getElementById("now") ?? document.querySelector("main")).focus({ preventScroll: true });
   begin();
-  const now = document.getElementById("now");
-  (now ?? document.querySelector("main")).focus({ preventScroll: true });
   window.scrollTo(0, 0);
 }
 
