@@ -13,24 +13,13 @@ from buildsheet.plan.build import compute
 from buildsheet.space.builds import Builds, WheelBuild, builds_of
 from buildsheet.space.drilling.kinds import Drilling, of_build
 from buildsheet.space.drilling.undrilled import undrilled
+from buildsheet.space.drilling.written import Axes, Written, written
 from buildsheet.space.wheels import assembled, passing
-from buildsheet.wheel.programs import DrilledWheel, Program, fewest_programs
-from buildsheet.wheel.spec import HoleAngle
+from buildsheet.wheel.programs import DrilledWheel, fewest_programs
+from buildsheet.wheel.spec import HoleAngle, Mechanics
 
 _DIGITS: Final = 9
 """Angles in degrees that agree so far are one."""
-
-
-@dataclass(frozen=True, slots=True)
-class Axes:
-    """Hole axes that a new program would have, in degrees, as programs are written down; ``serves`` builds
-    within ``worst_deg``."""
-
-    left_lateral_deg: float
-    right_lateral_deg: float
-    in_plane_deg: float
-    serves: int
-    worst_deg: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,16 +90,15 @@ def _need(
     taken = {program for _, program, off_deg in drilled if program and off_deg <= within_deg}
     unserved = [build for build, program, off_deg in drilled if not program or off_deg > within_deg]
     weights = _weights(build for build, _, _ in drilled)
-    plan = fewest_programs(_wheels(weights, edition), within_deg) if fewest else None
-    lacking = _weights(iter(unserved))
-    more = fewest_programs(_wheels(lacking, edition), within_deg)
+    plan = _programs(weights, edition, within_deg) if fewest else None
+    more = _programs(_weights(iter(unserved)), edition, within_deg)
     return DrillingNeed(
         of=of,
         builds=sum(off_deg < inf for _, _, off_deg in drilled),
         taken=tuple(sorted(taken)),
         unused=tuple(sorted({each.code for each in made} - taken)),
         unserved=len(unserved),
-        missing=tuple(_axes(each, lacking) for each in more.programs),
+        missing=more.programs,
         fewest=len(plan.programs) if plan else None,
         proved=plan.fewest if plan else more.fewest,
     )
@@ -129,16 +117,25 @@ def _weights(builds: Iterator[WheelBuild]) -> dict[Kind, list[WheelBuild]]:
     return kinds
 
 
-def _wheels(kinds: Mapping[Kind, list[WheelBuild]], edition: Edition) -> tuple[DrilledWheel, ...]:
-    """One wheel for each kind, with those holes that a program has to tell apart."""
-    drilled = [
-        compute(assembled(builds[0], edition), edition).mechanics.drilling
-        for builds in kinds.values()
-    ]
-    holes = _telling(drilled)
+def _programs(
+    kinds: Mapping[Kind, list[WheelBuild]], edition: Edition, within_deg: float
+) -> Written:
+    """The fewest programs for these builds, as they are written down."""
+    wheels = {
+        _name(key): compute(assembled(builds[0], edition), edition).mechanics
+        for key, builds in kinds.items()
+    }
+    plan = fewest_programs(_drilled_wheels(wheels), within_deg)
+    number = {_name(key): len(builds) for key, builds in kinds.items()}
+    return written(plan, wheels, number, within_deg)
+
+
+def _drilled_wheels(wheels: Mapping[str, Mechanics]) -> tuple[DrilledWheel, ...]:
+    """The wheels with those holes that a program has to tell apart."""
+    holes = _telling([each.drilling for each in wheels.values()])
     return tuple(
-        DrilledWheel(_name(key), tuple(angles[hole] for hole in holes))
-        for key, angles in zip(kinds, drilled, strict=True)
+        DrilledWheel(name, tuple(each.drilling[hole] for hole in holes))
+        for name, each in wheels.items()
     )
 
 
@@ -161,18 +158,3 @@ def _telling(drilled: Sequence[Sequence[HoleAngle]]) -> tuple[int, ...]:
 
 def _name(key: Kind) -> str:
     return " ".join(map(str, key))
-
-
-def _axes(program: Program, kinds: Mapping[Kind, list[WheelBuild]]) -> Axes:
-    """The program as it is written down: one lean for each side, one along the rim for all."""
-    builds = {_name(key): len(each) for key, each in kinds.items()}
-    left = [-each.lateral_deg for each in program.axes if each.side == "left"]
-    right = [each.lateral_deg for each in program.axes if each.side == "right"]
-    along = [abs(each.in_plane_deg) for each in program.axes]
-    return Axes(
-        sum(left) / len(left),
-        sum(right) / len(right),
-        sum(along) / len(along),
-        sum(builds[name] for name in program.serves),
-        program.worst_deg,
-    )
