@@ -73,7 +73,7 @@ def _own(details: list[ErrorDetails]) -> Iterator[ErrorDetails]:
 def _fault(model: type[BaseModel], place: Place, error: ErrorDetails) -> Finding:
     code = CODE_BY_ERROR.get(error["type"], "data.wrong-type")
     keys = error["loc"]
-    if keys == ("code",):
+    if keys == ("code",) and code != "data.unknown-key":
         return _bad_code(place)
     if keys[-1] == KEY_OF_A_TABLE:
         return _bad_key(model, place, keys[:-1])

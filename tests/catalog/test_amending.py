@@ -278,3 +278,20 @@ def test_of_many_parts_each_code_that_is_none_is_told_at_its_place():
     texts, trouble = amended({"parts/washers.toml": ""}, edits)
     assert [each.at for each in trouble] == ["/1/part", "/3/part"]
     assert texts == {"parts/washers.toml": ""}
+
+
+def test_a_list_that_holds_null_is_told_at_its_edit_and_nothing_is_made():
+    texts = {"parts/washers.toml": PARTS, "rules/desk.toml": RULES, "house.toml": ""}
+    edits: list[Edit] = [
+        PutPart("D", "washers", {"x": [1.0]}, whole=True),
+        PutPart("E", "washers", {"x": [1.0, None]}, whole=True),
+        PutPart("A", values={"s.t": [[None]]}),
+        PutRule("a", {"refuses": [{"u": [None]}]}),
+        PutHouse("y", {"z": [None]}),
+        PutPart("B", values={"x": None}),
+    ]
+    after, trouble = amended(texts, edits)
+    assert [(each.code, each.at) for each in trouble] == [
+        ("data.edit-form", f"/{place}") for place in (1, 2, 3, 4)
+    ]
+    assert after == texts

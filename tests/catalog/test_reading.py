@@ -130,6 +130,14 @@ def test_a_code_inside_its_table_is_refused() -> None:
     )
 
 
+def test_a_house_or_a_rule_with_a_code_is_told_that_it_has_no_such_key() -> None:
+    house = the_fault({**demo_texts(), "house.toml": "code = 1\n" + demo_texts()["house.toml"]})
+    assert house.says.startswith("house.toml code: no such key.")
+    rules = next(name for name in sorted(demo_texts()) if name.startswith("rules/"))
+    rule = the_fault(changed(rules, "", "[[rule]]", "[[rule]]\ncode = 1"))
+    assert (rule.code, rule.at.rsplit("/", 1)[1]) == ("data.unknown-key", "code")
+
+
 def test_a_table_name_that_is_no_code_is_refused_with_its_capitals() -> None:
     faults = faults_of(changed(RIMS, "", "[OR33D]", "[or33d]"))
     bad = next(each for each in faults if each.code == "data.wrong-form")

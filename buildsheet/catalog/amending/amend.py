@@ -55,6 +55,11 @@ def amended(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], tuple[
     edit that names something that is not there. Whether the outcome is sound is not asked."""
     done, faults = dict(texts), []
     for place, run in _runs(edits):
+        nulls = [place + later for later, edit in enumerate(run) if _null_in_a_list(_value(edit))]
+        if nulls:
+            says = "a list in it holds null; leave the place out, or take the whole key out with null."
+            faults += [misfit((each,), says) for each in nulls]
+            continue
         try:
             name, text = _made(done, run[0]) if len(run) == 1 else _put_parts(done, run)
         except _Misfit as trouble:
@@ -69,6 +74,20 @@ def amended(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], tuple[
                 says = "it holds half a character, which UTF-8 cannot write."
                 faults.append(misfit((place,), says))
     return (dict(texts), tuple(faults)) if faults else (done, ())
+
+
+def _value(edit: Edit) -> Value:
+    """What an edit puts in; None for one that takes something out."""
+    if isinstance(edit, PutPart | PutRule):
+        return dict(edit.values)
+    return edit.value if isinstance(edit, PutHouse) else None
+
+
+def _null_in_a_list(value: Value) -> bool:
+    """Whether a list somewhere in it has a null, which no catalog file can write."""
+    if isinstance(value, list | tuple):
+        return any(each is None or _null_in_a_list(each) for each in value)
+    return isinstance(value, Mapping) and any(map(_null_in_a_list, value.values()))
 
 
 def _is_text(text: str) -> bool:
