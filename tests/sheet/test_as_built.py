@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import os
 import re
+import subprocess
+import sys
 from copy import deepcopy
+from pathlib import Path
 from typing import Any
 
 import pypdfium2
@@ -191,6 +196,27 @@ def test_the_same_document_gives_the_same_bytes_and_no_date():
     assert as_built_pdf(record()) == as_built_pdf(json.loads(json.dumps(record())))
     assert b"CreationDate" not in as_built_pdf(record())
     assert as_built_pdf(record()) != as_built_pdf(record(position="rear"))
+
+
+AGAIN = """
+import hashlib
+from buildsheet.sheet.as_built import as_built_pdf
+from tests.sheet.test_as_built import record
+print(hashlib.sha256(as_built_pdf(record())).hexdigest())
+"""
+
+
+def test_another_process_on_another_day_elsewhere_gives_the_same_bytes():
+    root = Path(__file__).parents[2]
+    found = subprocess.run(
+        [sys.executable, "-c", AGAIN],
+        cwd=root,
+        env={**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo", "PYTHONPATH": str(root)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert found.stdout.strip() == hashlib.sha256(as_built_pdf(record())).hexdigest()
 
 
 def test_a_changed_document_is_not_printed():

@@ -16,6 +16,7 @@ from buildsheet.sheet.charts.tension_round import SIZE_MM, TensionRound, tension
 from buildsheet.sheet.charts.yield_over_time import yield_over_time, yield_over_time_svg
 from buildsheet.sheet.layout.primitives import Box, Disc, Outline, Page, Text
 from buildsheet.wheel.spec import Side, Sides
+from tests.sheet.test_as_built import apart
 
 MONDAY = date(2031, 4, 28)
 TWENTY_FOUR: tuple[Side, ...] = ("right", "left") * 12
@@ -96,6 +97,13 @@ def test_the_rim_rolled_out_marks_what_leaves_the_channel():
     # About the middle of 0 and 0.5 all of it lies outside: the rim does not know what is true.
     assert all(each.fill == "black" for each in discs)
     assert "1" in words(page)
+
+
+def test_highest_and_lowest_side_by_side_are_named_together():
+    wave = [0.0] * 70 + [-0.1, 0.1]
+    page = run_out_round((RunOutStrip("radial", "out", "in", tuple(wave), 0.2, 0.3),))
+    assert "71 72" in words(page)
+    apart(page)
 
 
 def test_a_run_out_read_as_one_figure_draws_no_line():

@@ -7,6 +7,7 @@ from typing import Final
 
 from buildsheet.sheet.as_built import customer_words, figures, identity, rider
 from buildsheet.sheet.as_built.document import Recorded
+from buildsheet.sheet.as_built.record_page import chart_of
 from buildsheet.wheel.spec import Sides
 
 Row = tuple[str, ...]
@@ -15,11 +16,13 @@ EVERY_PASS: Final = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Rows with their title; ``head`` names the columns where there are more than two."""
+    """Rows with their title; ``head`` names the columns where there are more than two, ``marked`` are the
+    rows, by number from 0, that lie outside what is allowed or were not read."""
 
     title: str
     rows: tuple[Row, ...]
     head: Row = ()
+    marked: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +91,9 @@ def _readings(record: Recorded, side: str) -> Rows:
     unit = figures.unit_of(record)
     middle = () if unit == "n" else (f"as read, {unit}",)
     head = ("hole", *middle, "N", "off mean, %")
-    return Rows(side.upper(), figures.reading_rows(record, side), head)
+    rows, chart = figures.reading_rows(record, side), chart_of(record)
+    marked = frozenset(at for at, cells in enumerate(rows) if chart.outside(int(cells[0])))
+    return Rows(side.upper(), rows, head, marked)
 
 
 def _rider(record: Recorded, *, certificate: bool) -> RiderSays:

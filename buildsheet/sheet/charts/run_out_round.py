@@ -11,17 +11,21 @@ from dataclasses import dataclass
 from typing import Final
 
 from buildsheet.sheet.charts.bars import LETTER
+from buildsheet.sheet.fonts import width_share
 from buildsheet.sheet.ink.svg import svg_text
 from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import BOLD, FINE, HAIR, THIN, Pen
 from buildsheet.sheet.layout.primitives import Disc, Outline, Page, Strokes
 
-WIDTH_MM: Final = 160.0
+WIDTH_MM: Final = 120.0
 STRIP_MM: Final = 38.0
 _HEAD_MM: Final = 6.0
 _FOOT_MM: Final = 5.0
 _CHANNEL: Final = 0.55
 """Height of the channel over the strip's, unless the line needs more room."""
+
+_NUMBER_MM: Final = 3.6
+"""A number beside one of these in bold needs that much."""
 
 _APART_MM: Final = 2.2
 """Closer than that, marks would hide the line."""
@@ -134,10 +138,21 @@ def _rim(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
 def _ends(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
     """Hole numbers, and the highest and the lowest place by number."""
     read = [(mm, hole) for hole, mm in enumerate(strip.by_hole_mm, start=1) if mm is not None]
-    named = {max(read)[1], min(read)[1]}
+    named = sorted({max(read)[1], min(read)[1]})
     step = max(1, -(-line.holes // 24))
-    for hole in range(1, line.holes + 1):
-        if hole in named:
-            pen.say(line.x(hole), line.frame.bottom + 4.0, str(hole), FINE, "bold", "middle")
-        elif (hole - 1) % step == 0 and not any(abs(hole - each) < step for each in named):
-            pen.say(line.x(hole), line.frame.bottom + 4.0, str(hole), FINE * 0.8, align="middle")
+    y = line.frame.bottom + 4.0
+    for each in _groups(named, line):
+        text = " ".join(str(hole) for hole in each)
+        half = width_share(text, "bold") * FINE / 2.0
+        x = min(line.x(sum(each) / len(each)), line.frame.right - half)
+        pen.say(max(x, line.frame.x + half), y, text, FINE, "bold", "middle")
+    for hole in range(1, line.holes + 1, step):
+        if not any(abs(line.x(hole) - line.x(each)) < _NUMBER_MM for each in named):
+            pen.say(line.x(hole), y, str(hole), FINE * 0.8, align="middle")
+
+
+def _groups(named: list[int], line: _Line) -> list[list[int]]:
+    """Both in one where their numbers would stand on each other."""
+    first, last = named[0], named[-1]
+    close = line.x(last) - line.x(first) < 1.4 * _NUMBER_MM
+    return [named] if first == last or close else [[first], [last]]
