@@ -57,7 +57,9 @@ def amended(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], tuple[
     for place, run in _runs(edits):
         nulls = [place + later for later, edit in enumerate(run) if _null_in_a_list(_value(edit))]
         if nulls:
-            says = "a list in it holds null; leave the place out, or take the whole key out with null."
+            says = (
+                "a list in it holds null; leave the place out, or take the whole key out with null."
+            )
             faults += [misfit((each,), says) for each in nulls]
             continue
         try:
