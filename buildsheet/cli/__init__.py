@@ -1,6 +1,7 @@
 """The command line: one command for each thing the workshop does, under the same names.
 
 ``order``    check, sheet      ``choices``  what may still be chosen
+``order_moves``  hold, approve, release, change, cancel; events      ``webhook``  who is told
 ``demo``   a fresh workshop with its orders     ``serve``  the service
 ``wheel``    bare dimensions   ``catalog``  the product manager's desk
 ``stock``    the shelves       ``gauge``    tension gauges
@@ -27,6 +28,9 @@ commands = Commands(
         "demo": "buildsheet.cli.demo:demo",
         "check": "buildsheet.cli.order:check",
         "sheet": "buildsheet.cli.order:sheet",
+        "order": "buildsheet.cli.order_moves:order",
+        "events": "buildsheet.cli.order_moves:events",
+        "webhook": "buildsheet.cli.webhook:webhook",
         "choices": "buildsheet.cli.choices:choices",
         "wheel": "buildsheet.cli.wheel:wheel",
         "catalog": "buildsheet.cli.catalog:catalog",
