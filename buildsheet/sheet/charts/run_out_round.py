@@ -24,8 +24,8 @@ _FOOT_MM: Final = 5.0
 _CHANNEL: Final = 0.55
 """Height of the channel over the strip's, unless the line needs more room."""
 
-_NUMBER_MM: Final = 3.6
-"""A number beside one of these in bold needs that much."""
+_NUMBER_MM: Final = 4.2
+"""From one number in bold to the next."""
 
 _APART_MM: Final = 2.2
 """Closer than that, marks would hide the line."""
@@ -141,18 +141,23 @@ def _ends(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
     named = sorted({max(read)[1], min(read)[1]})
     step = max(1, -(-line.holes // 24))
     y = line.frame.bottom + 4.0
+    taken: list[tuple[float, float]] = []
     for each in _groups(named, line):
         text = " ".join(str(hole) for hole in each)
         half = width_share(text, "bold") * FINE / 2.0
         x = min(line.x(sum(each) / len(each)), line.frame.right - half)
-        pen.say(max(x, line.frame.x + half), y, text, FINE, "bold", "middle")
+        x = max(x, line.frame.x + half)
+        pen.say(x, y, text, FINE, "bold", "middle")
+        taken.append((x - half, x + half))
+    size = FINE * 0.8
     for hole in range(1, line.holes + 1, step):
-        if not any(abs(line.x(hole) - line.x(each)) < _NUMBER_MM for each in named):
-            pen.say(line.x(hole), y, str(hole), FINE * 0.8, align="middle")
+        x, half = line.x(hole), width_share(str(hole), "plain") * size / 2.0 + 0.2
+        if not any(x - half < right and x + half > left for left, right in taken):
+            pen.say(x, y, str(hole), size, align="middle")
 
 
 def _groups(named: list[int], line: _Line) -> list[list[int]]:
     """Both in one where their numbers would stand on each other."""
     first, last = named[0], named[-1]
-    close = line.x(last) - line.x(first) < 1.4 * _NUMBER_MM
+    close = line.x(last) - line.x(first) < _NUMBER_MM
     return [named] if first == last or close else [[first], [last]]
