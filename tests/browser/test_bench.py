@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 from werkzeug.serving import make_server
 
 from buildsheet.actions.bench.gauges import add_table, check_gauge
@@ -109,8 +109,12 @@ def shape(page: Page) -> None:
     page.locator(".card.now").get_by_label("full reading of a turn").check()
     page.keyboard.press("Enter")
     walk(page, ["0.1"])
-    for words in ("offset of the rim", "left", "yes"):
+    # Enter went on to the questions beside the figure: nothing is guessed.
+    assert page.evaluate("document.activeElement.name") == "dish.given_as"
+    for words in ("offset of the rim", "left"):
         page.locator(".card.now").get_by_label(words, exact=True).check()
+    page.keyboard.press("Enter")
+    page.locator(".card.now").get_by_label("yes", exact=True).check()
     page.get_by_role("button", name="Next").click()
     walk(page, ["8", "0", "0"])
     now = page.locator(".card.now")
@@ -265,9 +269,9 @@ def test_a_cut_line_delays_a_pass_and_doubles_nothing(stand: Stand):
 def test_an_answer_that_got_lost_is_asked_for_again_with_the_same_key(stand: Stand):
     page = stand.open("readings")
     put(page, stand.view())
-    lost = []
+    lost: list[int] = []
 
-    def lose(route, request):  # type: ignore[no-untyped-def]
+    def lose(route: Route) -> None:
         if not lost:
             # The server hears it; the answer never arrives.
             lost.append(route.fetch(max_redirects=0).status)
@@ -355,7 +359,11 @@ def test_run_out_read_at_each_hole_tells_what_to_turn(stand: Stand):
     first.fill("0")
     while "Send" not in page.locator(".card.now").inner_text():
         page.locator(".bar .next").click()
-    assert "Not read yet: dish" in page.locator(".gaps").inner_text()
+    assert "Not read yet: dish; mass" in page.locator(".gaps").inner_text()
+    page.get_by_role("button", name="To the first of them").click()
+    assert page.evaluate("document.activeElement.name") == "dish.typed_mm"
+    while "Send" not in page.locator(".card.now").inner_text():
+        page.locator(".bar .next").click()
     page.get_by_role("button", name="Judge this pass").click()
     expect(page.locator(".verdict")).to_contain_text("Not judged")
     assert page.locator(".card.turn").count() > 0

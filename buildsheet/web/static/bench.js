@@ -58,7 +58,7 @@ async function attempt(name, draft) {
   busy = false;
   const here = name.startsWith(`bench/${stand().dataset.serial}/`);
   if (answer.outcome === "later") {
-    say("Kept here, not yet sent. It goes out when the network is back.", true);
+    say(answer.words ?? "Kept here, not yet sent. It goes out when the network is back.", true);
     return;
   }
   if (answer.outcome === "kept") forget(name);
@@ -138,9 +138,15 @@ function finish(form) {
     send(form);
     return true;
   }
+  const shown = missing.slice(0, 6).map((each) => each.words).join("; ");
+  const more = missing.length > 6 ? ` and ${missing.length - 6} more` : "";
   const said = form.querySelector(".gaps");
   said.hidden = false;
-  said.textContent = `Not read yet: ${missing.slice(0, 8).join("; ")}${missing.length > 8 ? " …" : ""}. Without it the pass is not judged.`;
+  said.querySelector("p").textContent = `Not read yet: ${shown}${more}. Without it the pass is not judged.`;
+  said.querySelector("button").onclick = () => {
+    form.deck.go(missing[0].box.closest(".card"));
+    missing[0].box.focus();
+  };
   return false;
 }
 

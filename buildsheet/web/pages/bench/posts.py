@@ -22,6 +22,7 @@ from buildsheet.actions.bench.steps import Answer, take_step
 from buildsheet.actions.bench.view import READINGS, SIGN, BenchView, bench_of_code
 from buildsheet.bench.stations import STATIONS
 from buildsheet.findings import Finding
+from buildsheet.web.access.who import visitor_here
 from buildsheet.web.pages.bench.day import GAUGE_CHECK, VERDICT
 from buildsheet.web.pages.bench.page import Refused, fields_of, shown
 from buildsheet.web.pages.bench.typed import as_sent, members, pass_document, step_document
@@ -112,4 +113,8 @@ def _serial(view: BenchView) -> str:
 
 
 def _raw(document: Mapping[str, Any]) -> bytes:
+    """The document; whoever is signed in stands for it, whatever was typed."""
+    visitor = visitor_here()
+    if visitor is not None:
+        document = {**document, "by": visitor.name}
     return json.dumps(document).encode("utf-8", "surrogatepass")

@@ -149,8 +149,8 @@ def _last(view: BenchView) -> tuple[Card, ...]:
             "choice",
             choices=(("left", "left"), ("right", "right")),
         ),
-        Field("caps_fitted", "The ordered end caps are fitted", "yes-no"),
     )
+    caps = (Field("caps_fitted", "The dish was read with the ordered end caps fitted", "yes-no"),)
     ends = (
         Field("threads.in", "Spoke ends in the window", "whole", wanted=f"{samples} looked at"),
         Field("threads.below", "Ends below the slot", "whole"),
@@ -169,6 +169,7 @@ def _last(view: BenchView) -> tuple[Card, ...]:
     mass = (Field("mass_g", "Mass of the wheel", "number", "g", f"{view.task.mass_g:.0f}"),)
     return (
         Card("Dish", dish),
+        Card("End caps", caps),
         Card("Spoke ends, seen from the tyre side", ends),
         Card("By hand and eye", hand),
         Card("Mass", mass),

@@ -34,9 +34,9 @@ export function deckOf(place, { at = 0, words = "Next", moved = () => {}, last =
     deck.go(to);
   };
   deck.onward = (box) => {
-    const boxes = [...now().querySelectorAll(`${BOXES}:not([type=radio])`)];
-    const following = boxes[boxes.indexOf(box) + 1];
-    if (box.type !== "radio" && following) following.focus();
+    const boxes = [...now().querySelectorAll(BOXES)];
+    const following = boxes.slice(boxes.indexOf(box) + 1).find((each) => each.name !== box.name && open(each));
+    if (following) following.focus();
     else deck.step(1);
   };
   deck.toHole = (hole) => {
@@ -61,6 +61,8 @@ export function deckOf(place, { at = 0, words = "Next", moved = () => {}, last =
   return deck;
 }
 
+// A question that is answered already is not asked again on the way.
+const open = (box) => box.type !== "radio" || !box.closest("fieldset").querySelector("input:checked");
 const filled = (card) => [...card.querySelectorAll("input")].some((each) => each.value.trim());
 
 function button(words, name) {

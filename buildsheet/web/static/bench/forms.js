@@ -12,7 +12,7 @@ export function fill(form, pairs) {
   const said = new Map();
   for (const [name, text] of pairs) said.set(name, [...(said.get(name) ?? []), text]);
   for (const each of form.querySelectorAll("input, select")) {
-    if (each.name === "key" || each.name === "issue") continue;
+    if (each.name === "key" || each.name === "issue" || each.readOnly) continue;
     const texts = said.get(each.name);
     if (each.type === "radio" || each.type === "checkbox") each.checked = texts?.includes(each.value) ?? false;
     else if (texts) each.value = texts.at(-1);
@@ -26,9 +26,9 @@ export function lastWords(form) {
   }
 }
 
-const words = (box) => (box.labels?.[0]?.firstChild?.textContent ?? box.name).trim();
+const words = (label) => (label?.firstChild?.textContent ?? "").trim().toLowerCase();
 
-// What a pass still lacks, in words; run-out at the holes stands for the figure of a turn.
+// What a pass still lacks, as boxes with words; run-out at the holes stands for the figure of a turn.
 export function gaps(form) {
   const missing = [];
   const atHoles = (group) => [...form.querySelectorAll(`input[name^="${group}.by_hole_mm."]`)].every((each) => each.value.trim());
@@ -40,10 +40,10 @@ export function gaps(form) {
     if ((group === "lateral" || group === "radial") && atHoles(group)) continue;
     if (each.type === "radio") {
       if (!form.querySelector(`input[name="${each.name}"]:checked`))
-        missing.push(each.closest("fieldset.ask").querySelector("legend").firstChild.textContent.trim().toLowerCase());
-    } else if (!each.value.trim()) missing.push(words(each).toLowerCase());
+        missing.push({ box: each, words: words(each.closest("fieldset.ask").querySelector("legend")) });
+    } else if (!each.value.trim()) missing.push({ box: each, words: words(each.labels?.[0]) || each.name });
   }
-  const ends = ["in", "below", "above"].map((each) => form.elements.namedItem(`threads.${each}`)?.value.trim());
-  if (!ends.some(Boolean)) missing.push("spoke ends");
+  const ends = ["in", "below", "above"].map((each) => form.elements.namedItem(`threads.${each}`));
+  if (ends[0] && !ends.some((each) => each.value.trim())) missing.push({ box: ends[0], words: "spoke ends" });
   return missing;
 }

@@ -20,6 +20,7 @@ export async function deliver(draft) {
     const kept = (stand.dataset.keys ?? "").split(" ").includes(draft.key);
     return { outcome: kept ? "kept" : "refused", page, address: kept ? answer.url : location.href };
   }
+  if (answer.status === 401) return { outcome: "later", words: "Kept here, not yet sent. Sign in again, then it goes out." };
   // Not our page: a server that is down, or somebody between.
   if (answer.status >= 500 || answer.ok || answer.status === 429) return { outcome: "later" };
   const title = page.querySelector("h1")?.textContent ?? "";
