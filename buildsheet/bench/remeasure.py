@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 from buildsheet.bench.task import Task
 from buildsheet.plan.plan import Plan
 from buildsheet.wheel.mechanics import solve_sides
 from buildsheet.wheel.spec import Sides
+
+FARTHEST_MM: Final = 5.0
+"""No rim measures so far off its catalog figure: it is another rim, or another of its diameters was read
+[proposal]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from buildsheet.actions.bench.view import BenchView, bench_of_serial, with_erd
 from buildsheet.actions.editions import edition_numbered
 from buildsheet.actions.plan_record import kept
 from buildsheet.actions.serials import CODE_BYTES, bench_code, next_issue
 from buildsheet.actions.workshop import Workshop, stamp
+from buildsheet.bench.codes import found
+from buildsheet.bench.remeasure import FARTHEST_MM
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Finding
@@ -21,6 +23,9 @@ from buildsheet.plan.plan import Plan
 from buildsheet.storage import events, wheels
 from buildsheet.storage.wheels import StoredSheet
 from buildsheet.wheel.spec import SIDES
+
+OVER: Final = frozenset({"shipped", "stock", "cancelled"})
+"""States in which nobody builds the wheel any more: its last sheet says how it was built."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +55,8 @@ def reissue(
     view = bench_of_serial(workshop, serial)
     if view is None:
         return None
+    if view.state in OVER:
+        return Reissued(None, (_over(view),))
     under = view.edition if edition is None else edition_numbered(workshop, edition)
     plan, said = _plan(view, under, erd_mm)
     if plan is None:
@@ -98,19 +105,53 @@ def _plan(
     wheel = Posted(document, edition).wheel(position)
     if wheel is None or wheel.computed is None or not checked.buildable:
         return None, said
+    catalog_mm = wheel.computed.assembly.erd_mm
     measured_mm = erd_mm if erd_mm is not None else _measured_before(view)
+    if erd_mm is not None and abs(erd_mm - catalog_mm) > FARTHEST_MM:
+        return None, (*said, _too_far(erd_mm, catalog_mm))
     decals = tuple(each.part for each in view.plan.pick if each.part in edition.decals)
     try:
         computed = with_erd(
             wheel.computed,
             edition,
-            wheel.computed.assembly.erd_mm if measured_mm is None else measured_mm,
+            catalog_mm if measured_mm is None else measured_mm,
         )
         plan = build(computed.assembly, edition, decals=decals)
-    except (CannotCompute, CannotLace):
-        return None, said
-    no_length = None in (plan.spokes.left.stock_mm, plan.spokes.right.stock_mm)
-    return (None if no_length else plan), said
+    except (CannotCompute, CannotLace) as error:
+        return None, (*said, found("bench.erd-off", "block", "/erd_mm", f"{error}."))
+    if None in (plan.spokes.left.stock_mm, plan.spokes.right.stock_mm):
+        return None, (*said, _no_length(plan))
+    return plan, said
+
+
+def _over(view: BenchView) -> Finding:
+    says = f"The wheel is {view.state}; a new issue has no place there. Its last sheet stands."
+    return found("bench.step-order", "block", "", says, have={"state": view.state})
+
+
+def _too_far(erd_mm: float, catalog_mm: float) -> Finding:
+    return found(
+        "bench.erd-off",
+        "block",
+        "/erd_mm",
+        f"{erd_mm:.1f} mm is {erd_mm - catalog_mm:+.1f} against the catalog's {catalog_mm:.1f}: no rim is "
+        "so far off. Look at its label, and whether the seat was read or the ERD; then measure again.",
+        have={"erd_mm": erd_mm},
+        need={"erd_mm": catalog_mm, "within_mm": FARTHEST_MM},
+    )
+
+
+def _no_length(plan: Plan) -> Finding:
+    left, right = plan.spokes.left, plan.spokes.right
+    return found(
+        "bench.erd-off",
+        "block",
+        "/erd_mm",
+        f"A rim of {plan.erd_mm:.1f} mm wants spokes of {left.target_mm:.1f} left and "
+        f"{right.target_mm:.1f} right, and no stocked length lies in the window. Take another rim.",
+        have={"erd_mm": plan.erd_mm},
+        need={"left_mm": round(left.target_mm, 2), "right_mm": round(right.target_mm, 2)},
+    )
 
 
 def _measured_before(view: BenchView) -> float | None:

@@ -9,7 +9,7 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 
 from buildsheet.bench.codes import found
-from buildsheet.bench.remeasure import Remeasured, remeasured
+from buildsheet.bench.remeasure import FARTHEST_MM, Remeasured, remeasured
 from buildsheet.bench.stations.station import Label, MassG, SizeMm, Stand, Station, StepDocument
 from buildsheet.findings import Finding
 
@@ -151,6 +151,18 @@ def _diameter(stand: Stand, step: RimGate) -> Iterator[Finding]:
     again = recomputed(stand, step)
     allowed_mm = stand.house.sheet.erd_tolerance_mm
     if again is None or abs(again.off_mm) <= allowed_mm + 1e-9:
+        return
+    if abs(again.off_mm) > FARTHEST_MM:
+        yield found(
+            "bench.erd-off",
+            "block",
+            "/diameters_mm",
+            f"The rim measures {again.erd_mm:.1f} mm, {again.off_mm:+.1f} against the sheet's "
+            f"{stand.plan.erd_mm:.1f}: no rim is so far off. Look at its label, and whether the seat was "
+            "read or the ERD; then measure again.",
+            have={"erd_mm": round(again.erd_mm, 2), "off_mm": round(again.off_mm, 2)},
+            need={"erd_mm": stand.plan.erd_mm, "within_mm": allowed_mm},
+        )
         return
     left, right = again.targets_mm.left, again.targets_mm.right
     yield found(

@@ -218,6 +218,34 @@ def test_a_rim_measured_off_stops_at_the_gate_and_a_new_issue_carries_its_length
     assert late["verdict"] == "not-judged"
 
 
+@pytest.mark.parametrize("off_mm", [-250.0, 3.2 - 10.0, 20.0])
+def test_a_diameter_that_no_rim_of_this_kind_has_makes_no_sheet_and_says_why(
+    stand: Workshop, off_mm: float
+):
+    front = taken(stand)["front"]
+    erd_mm = view_of(stand, front).plan.erd_mm + off_mm
+    (said_at_gate,) = rim_gate(stand, front, diameters_mm=[erd_mm] * 4).findings
+    assert "no rim is so far off" in said_at_gate.says
+    made = reissue(stand, front, because="typed wrong", erd_mm=erd_mm)
+    assert made is not None
+    assert made.sheet is None
+    assert [(each.code, each.at) for each in made.findings] == [("bench.erd-off", "/erd_mm")]
+    assert len(sheets(stand, front)) == 1
+
+
+@pytest.mark.parametrize("state", ["shipped", "stock", "cancelled"])
+def test_a_wheel_that_nobody_builds_any_more_keeps_its_last_sheet(stand: Workshop, state: str):
+    front = taken(stand)["front"]
+    erd_mm = view_of(stand, front).plan.erd_mm + 0.9
+    with stand.database.writing() as section:
+        wheels.move(section, front, state)
+    made = reissue(stand, front, because="too late", erd_mm=erd_mm)
+    assert made is not None
+    assert made.sheet is None
+    assert [each.code for each in made.findings] == ["bench.step-order"]
+    assert len(sheets(stand, front)) == 1
+
+
 def test_the_same_sheet_is_not_issued_again(stand: Workshop):
     front = taken(stand)["front"]
     again = reissue(stand, front, because="nothing changed")
