@@ -7,7 +7,7 @@ again. It says that a document is whole, not who made it; the workshop's own fil
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from typing import Final
 
@@ -72,3 +72,28 @@ def faults(document: object) -> tuple[str, ...]:
             f"Something in it was changed: its content has digest {computed}, it states {stated}.",
         )
     return ()
+
+
+def differences(document: Mapping[str, Value], original: Mapping[str, Value]) -> tuple[str, ...]:
+    """The places where two records say something else, as JSON Pointers; () where they say the same.
+
+    Their digests are left out: they differ where anything does. Lists of another length differ as a whole.
+
+    >>> differences({"mass_g": 641, "limits": {"kg": 105}}, {"mass_g": 641, "limits": {"kg": 120}})
+    ('/limits/kg',)
+    """
+    return tuple(_differences({**document}, {**original}, ""))
+
+
+def _differences(left: Value, right: Value, at: str) -> Iterator[str]:
+    if isinstance(left, dict) and isinstance(right, dict):
+        for name in sorted({*left, *right} - ({"digest"} if at == "" else set())):
+            if name not in left or name not in right:
+                yield f"{at}/{name}"
+            else:
+                yield from _differences(left[name], right[name], f"{at}/{name}")
+    elif isinstance(left, list) and isinstance(right, list) and len(left) == len(right):
+        for place, (one, other) in enumerate(zip(left, right, strict=True)):
+            yield from _differences(one, other, f"{at}/{place}")
+    elif left != right:
+        yield at

@@ -14,6 +14,7 @@ from buildsheet.cli.speak import counted, say_json
 from buildsheet.errors import WorldError
 
 MOST_BYTES = 4 * 1024 * 1024
+MOST_PLACES = 8
 RECALLED = (
     "rim-batch",
     "rim-serial",
@@ -76,8 +77,14 @@ def _write(made: dict[str, Any], out: Path) -> list[Path]:
 
 @click.command()
 @click.argument("file", metavar="FILE")
+@click.option(
+    "--original",
+    is_flag=True,
+    help="Hold it against the workshop's own record too: a digest alone can be made anew.",
+)
+@options.database
 @options.as_json
-def verify(file: str, as_json: bool) -> None:
+def verify(file: str, original: bool, database: Path | None, as_json: bool) -> None:
     """Whether the record in FILE (JSON) is whole: a changed figure is noticed."""
     from buildsheet.bench.record import faults
 
@@ -87,13 +94,39 @@ def verify(file: str, as_json: bool) -> None:
     except (ValueError, RecursionError) as error:
         raise WorldError(f"{file} is not JSON: {error}") from error
     wrong = faults(loaded)
+    if original and not wrong:
+        wrong = _against_original(loaded, database)
     if as_json:
         say_json({"whole": not wrong, "faults": list(wrong)})
     else:
-        for each in wrong or (f"Whole: {loaded['serial']}, {loaded['digest']}",):
+        same = ", the same as the workshop's" if original else ""
+        for each in wrong or (f"Whole{same}: {loaded['serial']}, {loaded['digest']}",):
             click.echo(each)
     if wrong:
         raise Leave(REFUSED)
+
+
+def _against_original(loaded: dict[str, Any], database: Path | None) -> tuple[str, ...]:
+    """Where a whole record says something else than the workshop's own, as it stands now."""
+    from buildsheet.actions.bench.record import record_of
+    from buildsheet.actions.workshop import open_workshop
+    from buildsheet.bench.record import differences
+
+    workshop = open_workshop(options.database_path(database), create=False)
+    try:
+        own = record_of(workshop, str(loaded.get("serial")))
+    finally:
+        workshop.close()
+    if own is None:
+        return (f"This workshop has no wheel {loaded.get('serial')}.",)
+    places = differences(loaded, own)
+    if not places:
+        return ()
+    shown = ", ".join(places[:MOST_PLACES]) + (", ..." if len(places) > MOST_PLACES else "")
+    return (
+        f"The workshop's own record says something else at {shown}: the wheel went on since, or this "
+        "file was changed and sealed anew.",
+    )
 
 
 @click.command()

@@ -10,6 +10,7 @@ import pytest
 
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
+from buildsheet.bench.record import sealed
 from tests.cli.conftest import Said
 from tests.workshops import EXAMPLES, example, raw
 
@@ -57,6 +58,27 @@ def test_a_record_is_written_verified_and_a_changed_one_is_noticed(
     written.write_text(json.dumps(changed))
     assert said("verify", written, "--json").json["whole"] is False
     assert said("verify", written).code == 1
+
+
+def test_a_record_that_was_changed_and_sealed_anew_is_held_against_the_original(
+    said: Ask, file: Path, tmp_path: Path
+):
+    wheels = said("recall", "--by", "order", "D-1001", "--db", file, "--json").json["wheels"]
+    serial = wheels[0]["serial"]
+    said("record", serial, "--db", file, "--out", tmp_path)
+    written = tmp_path / f"{serial}-record.json"
+    assert (tmp_path / f"{serial}-record.pdf").read_bytes().startswith(b"%PDF")
+    assert said("verify", written, "--original", "--db", file).out.startswith("Whole, the same")
+    forged = json.loads(written.read_text("utf-8"))
+    forged["limits"]["system_mass_kg"] = 150
+    written.write_text(json.dumps(sealed(forged)))
+    assert said("verify", written).code == 0
+    against = said("verify", written, "--original", "--db", file)
+    assert against.code == 1
+    assert "/limits/system_mass_kg:" in against.out
+    elsewhere = json.loads(written.read_text("utf-8"))
+    written.write_text(json.dumps(sealed({**elsewhere, "serial": "W31-99999-A"})))
+    assert "no wheel" in said("verify", written, "--original", "--db", file).out
 
 
 def test_what_is_not_there_is_said(said: Ask, file: Path):
