@@ -51,11 +51,11 @@ def earlier(
             return Took("key-reused", (_key_reused(reply, edition),), edition)
         if reply is not None:
             return _replayed(section, reply.order_id, reply.revision, edition)
+    other = orders.by_number(section, order.source, order.number)
+    if other is None:
+        return None
     stored = orders.by_business_key(section, *order.key)
     if stored is None:
-        other = orders.by_number(section, order.source, order.number)
-        if other is None:
-            return None
         return Took("conflict", (_other_revision(order, other, edition),), edition)
     if stored.body_digest != digest:
         return Took("conflict", (_duplicate(order, stored, edition),), edition)

@@ -8,11 +8,12 @@ get the last part: what is free is asked in the section that sets it aside.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import Final
 
+from buildsheet.actions import judged
 from buildsheet.actions.answers import (
     Answered,
     OrderHead,
@@ -22,23 +23,21 @@ from buildsheet.actions.answers import (
 )
 from buildsheet.actions.earlier import Took, body_digest, earlier, keep_key, keep_key_later
 from buildsheet.actions.editions import in_force, running_edition
-from buildsheet.actions.plan_record import kept
+from buildsheet.actions.judged import Judged
 from buildsheet.actions.serials import CODE_BYTES, ORDER, WHEEL, bench_code, next_issue, serial
 from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop, stamp
-from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding, Value, in_stable_order
-from buildsheet.orders.check import Checked, check_read
+from buildsheet.orders.check import check_read
 from buildsheet.orders.document import Order
 from buildsheet.orders.reading import read_parsed
 from buildsheet.orders.reservation.codes import stocked
-from buildsheet.orders.reservation.need import needs
 from buildsheet.orders.reservation.shortage import Shelves, shortage
 from buildsheet.orders.text import parse
-from buildsheet.storage import allotments, events, orders, stock, wheels
+from buildsheet.storage import allotments, events, orders, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
-from buildsheet.storage.wheels import StoredPlan, StoredSheet
+from buildsheet.storage.wheels import StoredSheet
 
 ACCEPTED: Final = "accepted"
 ON_HOLD: Final = "on-hold"
@@ -56,9 +55,7 @@ class _Asked:
     key: str | None
     order: Order
     digest: str
-    edition: Edition
-    checked: Checked
-    plans: Mapping[str, StoredPlan]
+    judged: Judged
 
 
 def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
@@ -66,65 +63,73 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
 
     Raises NoEdition where no catalog is loaded, WorldError where the file cannot be written.
     """
-    edition = running_edition(workshop)
     parsed = parse(raw)
     reading = read_parsed(parsed)
     order = reading.order
-    digest = body_digest(order) if order is not None else ""
-    if order is not None:
-        # Before any check: what was taken stays taken, whatever a later edition says of it.
-        with workshop.database.reading() as section:
-            before = earlier(section, order, digest, key, edition.number)
-        if before is not None:
-            keep_key_later(workshop, order, key, before)
-            return before
-    checked = check_read(parsed, reading, edition)
-    if order is None or not checked.buildable:
-        return Took("refused", checked.findings, edition.number)
-    plans = {position: kept(checked.plans[position]) for position in sorted(checked.plans)}
-    asked = _Asked(raw, key, order, digest, edition, checked, plans)
-    with workshop.database.writing() as section:
-        took = _take(workshop, section, asked)
-    if took is None:
-        return take_order(workshop, raw, key)
-    if isinstance(took, Shelves):
-        # Looked for outside the lock: ways out take longer than anybody else should wait.
-        found = shortage(needs(checked.plans), took, parsed.document or {}, edition)
-        return Took("short", found, edition.number)
-    return took
+    if order is None:
+        edition = running_edition(workshop)
+        return Took("refused", check_read(parsed, reading, edition).findings, edition.number)
+    said, path = judged.what(parsed.document or {}), str(workshop.path)
+    digest = body_digest(order)
+    known = judged.known(path, said)
+    while True:
+        if known is None:
+            edition = running_edition(workshop)
+            judged.runs(path, edition)
+            # Before any check: what was taken stays taken, whatever a later edition says of it.
+            with workshop.database.reading() as section:
+                before = earlier(section, order, digest, key, edition.number)
+            if before is not None:
+                keep_key_later(workshop, order, key, before)
+                return before
+            checked = check_read(parsed, reading, edition)
+            if not checked.buildable:
+                return Took("refused", checked.findings, edition.number)
+            known = judged.keep(said, edition, checked)
+        asked = _Asked(raw, key, order, digest, known)
+        took = workshop.database.write(partial(_take, workshop, asked))
+        if isinstance(took, Shelves):
+            # Looked for outside the lock: ways out take longer than anybody else should wait.
+            found = shortage(known.needs, took, parsed.document or {}, known.edition)
+            return Took("short", found, known.edition.number)
+        if took is not None:
+            return took
+        known = None
 
 
-def _take(workshop: Workshop, section: Section, asked: _Asked) -> Took | Shelves | None:
+def _take(workshop: Workshop, asked: _Asked, section: Section) -> Took | Shelves | None:
     """What becomes of the order under the lock; the shelves where something is short, None where the
     order has to be judged again.
 
-    Between the first look and this lock another process may have taken the same order, or the last
-    part, or published an edition that this check knows nothing of.
+    Since it was judged another process may have taken the same order, or the last part, or published an
+    edition that the judgement knows nothing of.
     """
     moment = workshop.clock()
-    before = earlier(section, asked.order, asked.digest, asked.key, asked.edition.number)
+    edition = asked.judged.edition
+    before = earlier(section, asked.order, asked.digest, asked.key, edition.number)
     if before is not None:
         keep_key(section, asked.order, asked.key, before, stamp(moment))
         return before
     running = in_force(section, moment)
-    if running is None or running.number != asked.edition.number:
+    if running is None or running.digest != edition.digest:
         return None
     holds.sweep(section, moment)
-    keeps_stock = stock.kept(section)
-    if keeps_stock and holds.lacks(section, needs(asked.checked.plans)):
+    free = holds.free(section, asked.judged.needs)
+    if free is not None and holds.lacking(asked.judged.needs, free):
         return holds.shelves(section)
-    return _store(workshop, section, asked, moment, keeps_stock=keeps_stock)
+    return _store(workshop, section, asked, moment, keeps_stock=free is not None)
 
 
 def _store(
     workshop: Workshop, section: Section, asked: _Asked, moment: datetime, *, keeps_stock: bool
 ) -> Took:
     at = stamp(moment)
-    order, checked, edition = asked.order, asked.checked, asked.edition.number
+    order, checked = asked.order, asked.judged.checked
+    edition, plans = asked.judged.edition.number, asked.judged.plans
     order_id = serial(ORDER, moment.year, allotments.next_number(section, ORDER, moment.year))
     sheets = _allot_sheets(workshop, section, asked, moment)
     serials = {position: sheet.serial for position, sheet in sheets.items()}
-    until = holds.expiry(moment, asked.edition)
+    until = holds.expiry(moment, asked.judged.edition)
     told: list[Value] = holds.told(checked.plans, serials, until) if keeps_stock else []
     findings = checked.findings if keeps_stock else _without_stock(checked.findings, edition)
     head = OrderHead(
@@ -164,20 +169,11 @@ def _store(
         current=True,
     )
     orders.insert(section, stored)
-    for position, sheet in sheets.items():
-        wheels.insert_plan(section, asked.plans[position])
-        wheels.insert_wheel(
-            section,
-            serial=sheet.serial,
-            order_id=order_id,
-            position=position,
-            state=PLANNED,
-            allotted_at=at,
-        )
-        wheels.issue_sheet(section, sheet)
+    made = {position: (plans[position], sheet) for position, sheet in sheets.items()}
+    wheels.insert_new(section, order_id, PLANNED, made)
     if keeps_stock:
         holds.hold(section, checked.plans, serials, order_id=order_id, at=at, until=until)
-    documents = {position: plan.document for position, plan in asked.plans.items()}
+    documents = {position: plan.document for position, plan in plans.items()}
     answered = Answered(order_id, with_plans(stored.answer, documents))
     took = Took("taken", findings, edition, answered)
     keep_key(section, order, asked.key, took, at)
@@ -188,18 +184,20 @@ def _allot_sheets(
     workshop: Workshop, section: Section, asked: _Asked, moment: datetime
 ) -> dict[str, StoredSheet]:
     """Position -> its first sheet, with a new serial and a new bench code."""
+    plans, year, at = asked.judged.plans, moment.year, stamp(moment)
+    numbers = allotments.next_numbers(section, WHEEL, year, len(plans))
     return {
         position: StoredSheet(
             code=bench_code(workshop.chance(CODE_BYTES)),
-            serial=serial(WHEEL, moment.year, allotments.next_number(section, WHEEL, moment.year)),
+            serial=serial(WHEEL, year, number),
             issue=next_issue(None),
             revision=asked.order.revision,
-            edition=asked.edition.number,
-            fingerprint=asked.checked.plans[position].fingerprint,
+            edition=asked.judged.edition.number,
+            fingerprint=asked.judged.checked.plans[position].fingerprint,
             plan_digest=plan.digest,
-            issued_at=stamp(moment),
+            issued_at=at,
         )
-        for position, plan in asked.plans.items()
+        for number, (position, plan) in zip(numbers, plans.items(), strict=True)
     }
 
 

@@ -51,7 +51,8 @@ class Judgement:
         self._read = reading
         self.edition = edition
         self._posted = posted
-        self._answers: dict[Question, tuple[Raised, ...]] = {}
+        # By identity: questions are made once, and hashing one costs more than asking most of them.
+        self._answers: dict[int, tuple[Raised, ...]] = {}
 
     @cached_property
     def reading(self) -> Reading:
@@ -87,9 +88,10 @@ class Judgement:
 
     def answer(self, question: Question) -> tuple[Raised, ...]:
         """What this question raises here; asked once."""
-        if question not in self._answers:
-            self._answers[question] = question.ask(self.posted)
-        return self._answers[question]
+        answer = self._answers.get(id(question))
+        if answer is None:
+            answer = self._answers[id(question)] = question.ask(self.posted)
+        return answer
 
     def everything(self) -> Iterator[tuple[Raised, Question | None]]:
         """Every finding once, with the question that raised it; None for faults of form."""

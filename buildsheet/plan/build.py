@@ -120,6 +120,23 @@ def build(
     A wheel that buckles under its own planned tension has a plan without structure; a check blocks
     it. Raises as `compute` does.
     """
+    # The fingerprint speaks of the edition, so here its digest is part of what a plan is made of.
+    made_of = (assembly, edition.digest, decals, with_structure)
+    known = _built.get(made_of)
+    if known is None:
+        known = _build(assembly, edition, decals=decals, with_structure=with_structure)
+        if len(_built) >= REMEMBERED_WHEELS:
+            _built.clear()
+        _built[made_of] = known
+    return known
+
+
+_built: dict[tuple[Assembly, str, tuple[str, ...], bool], Plan] = {}
+
+
+def _build(
+    assembly: Assembly, edition: Edition, *, decals: tuple[str, ...], with_structure: bool
+) -> Plan:
     computed = compute(assembly, edition)
     solved = computed.mechanics
     end_caps = _end_caps(assembly, edition)

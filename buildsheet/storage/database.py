@@ -9,10 +9,12 @@ from __future__ import annotations
 import fcntl
 import os
 import threading
-from collections.abc import Iterable, Iterator, Sequence
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, Any, TypeVar
 
 import sqlite_utils
 from sqlite_utils.utils import sqlite3
@@ -22,6 +24,7 @@ from buildsheet.storage.migrations import migrate, missing, unknown
 
 SqlValue = str | int | float | None
 Row = tuple[Any, ...]
+T = TypeVar("T")
 
 BUSY_TIMEOUT_MS = 5000
 """How long a statement waits for a foreign program that holds the file (a backup, a shell)."""
@@ -78,6 +81,7 @@ class Database:
         self._local = threading.local()
         self._connections: list[Any] = []
         self._threads = threading.Lock()
+        self._waiting: deque[_Job] = deque()
         self._lock_file: IO[bytes] | None = None
 
     def _prepare(self) -> None:
@@ -169,6 +173,46 @@ class Database:
                         database.execute("rollback")
                     raise
 
+    def write(self, job: Callable[[Section], T]) -> T:
+        """What the job gives, once all that it wrote is durable.
+
+        Jobs that threads of this process bring while another commit is under way share the next one:
+        the disk is waited for once for all of them. Each stands by itself all the same: one that raises
+        takes back what it wrote and nothing else. As `writing`, not from within a section.
+        """
+        self._mine()
+        mine = _Job(job)
+        self._waiting.append(mine)
+        with self._threads:
+            # Whoever comes first works for all who wait; the others find their job done.
+            while not mine.done:
+                self._work([self._waiting.popleft() for _ in range(len(self._waiting))])
+        if mine.trouble is not None:
+            with _world(self.path):
+                raise mine.trouble
+        result: T = mine.result
+        return result
+
+    def _work(self, jobs: list[_Job]) -> None:
+        """Run jobs in one transaction; whatever keeps it from being durable is every job's trouble."""
+        try:
+            with self._process_lock():
+                database = self._mine()
+                database.execute("begin immediate")
+                try:
+                    for job in jobs:
+                        _run(job, database)
+                    database.execute("commit")
+                except BaseException:
+                    if database.conn.in_transaction:
+                        database.execute("rollback")
+                    raise
+        except BaseException as trouble:  # noqa: BLE001 - raised where each job was brought
+            for job in jobs:
+                job.trouble = job.trouble or trouble
+        for job in jobs:
+            job.done = True
+
     def close(self) -> None:
         """Give back every connection and the lock file."""
         for connection in self._connections:
@@ -176,6 +220,27 @@ class Database:
         if self._lock_file is not None:
             self._lock_file.close()
         self._forget()
+
+
+@dataclass(slots=True)
+class _Job:
+    """Something to write, and what became of it."""
+
+    run: Callable[[Section], Any]
+    result: Any = None
+    trouble: BaseException | None = None
+    done: bool = False
+
+
+def _run(job: _Job, database: sqlite_utils.Database) -> None:
+    """Run one job among others: it leaves all that it wrote, or nothing."""
+    database.execute("savepoint job")
+    try:
+        job.result = job.run(Section(database))
+    except BaseException as trouble:  # noqa: BLE001 - raised where the job was brought
+        job.trouble = trouble
+        database.execute("rollback to job")
+    database.execute("release job")
 
 
 @contextmanager

@@ -130,13 +130,15 @@ def append(
         ],
     )
     # Nothing is held of an article that was never moved: only the other kinds bring new ones.
-    section.run_for_each(
-        """
-        insert into stock_levels (item, shelf, held, expected, bin) values (?, 0, 0, 0, '')
-        on conflict (item) do nothing
-        """,
-        [(each.item,) for each in movements if each.kind not in _OF_HOLDS],
-    )
+    new = [(each.item,) for each in movements if each.kind not in _OF_HOLDS]
+    if new:
+        section.run_for_each(
+            """
+            insert into stock_levels (item, shelf, held, expected, bin) values (?, 0, 0, 0, '')
+            on conflict (item) do nothing
+            """,
+            new,
+        )
     section.run_for_each(
         """
         update stock_levels set shelf = shelf + ?, held = held + ?, expected = expected + ?
@@ -147,10 +149,9 @@ def append(
             for each in movements
         ],
     )
-    section.run_for_each(
-        "update stock_levels set bin = ? where item = ?",
-        [(each.bin, each.item) for each in movements if each.bin],
-    )
+    bins = [(each.bin, each.item) for each in movements if each.bin]
+    if bins:
+        section.run_for_each("update stock_levels set bin = ? where item = ?", bins)
     return last + len(movements)
 
 
@@ -207,22 +208,28 @@ def announced(section: Section) -> dict[str, tuple[tuple[str, int], ...]]:
     return found
 
 
-def open_hold(
-    section: Section, *, order_id: str, serial: str, held_at: str, expires_at: str | None
-) -> int:
-    """The number of a new hold for a wheel; its movements go in with `append`."""
-    row = section.one(
+def open_holds(
+    section: Section,
+    *,
+    order_id: str,
+    serials: Sequence[str],
+    held_at: str,
+    expires_at: str | None,
+) -> range:
+    """The numbers of new holds for these wheels; their movements go in with `append`."""
+    first = int(section.one("select coalesce(max(hold), 0) + 1 from stock_holds")[0])
+    numbers = range(first, first + len(serials))
+    section.run_for_each(
         """
         insert into stock_holds (hold, order_id, serial, state, held_at, expires_at)
-        select coalesce(max(hold), 0) + 1, ?, ?, 'held', ?, ? from stock_holds
-        returning hold
+        values (?, ?, ?, 'held', ?, ?)
         """,
-        order_id,
-        serial,
-        held_at,
-        expires_at,
+        [
+            (number, order_id, serial, held_at, expires_at)
+            for number, serial in zip(numbers, serials, strict=True)
+        ],
     )
-    return int(row[0])
+    return numbers
 
 
 def end_hold(section: Section, hold: int, state: str, at: str) -> None:

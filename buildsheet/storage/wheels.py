@@ -6,10 +6,11 @@ issue makes the old one void, and the file lets no two sheets of one wheel be in
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from buildsheet.storage.database import Row, Section
+from buildsheet.storage.database import Row, Section, SqlValue
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,21 +93,27 @@ def insert_plan(section: Section, plan: StoredPlan) -> None:
     )
 
 
-def insert_wheel(
-    section: Section, *, serial: str, order_id: str, position: str, state: str, allotted_at: str
+def insert_new(
+    section: Section,
+    order_id: str,
+    state: str,
+    made: Mapping[str, tuple[StoredPlan, StoredSheet]],
 ) -> None:
-    """Store a wheel; its first sheet goes in with `issue_sheet` in the same section."""
-    section.run(
-        """
-        insert into wheels (serial, order_id, position, state, allotted_at)
-        values (?, ?, ?, ?, ?)
-        """,
-        serial,
-        order_id,
-        position,
-        state,
-        allotted_at,
+    """Store the wheels of a new order, position -> plan and first sheet, in one go for all of them."""
+    digests = [plan.digest for plan, _ in made.values()]
+    rows = section.rows(_STORED + f"({', '.join('?' * len(digests))})", *digests)
+    stored = {str(row[0]) for row in rows}
+    for plan, _ in made.values():
+        if plan.digest not in stored:
+            insert_plan(section, plan)
+    section.run_for_each(
+        "insert into wheels (serial, order_id, position, state, allotted_at) values (?, ?, ?, ?, ?)",
+        [
+            (sheet.serial, order_id, position, state, sheet.issued_at)
+            for position, (_, sheet) in made.items()
+        ],
     )
+    section.run_for_each(_NEW_SHEET, [_sheet_values(sheet) for _, sheet in made.values()])
 
 
 def issue_sheet(section: Section, sheet: StoredSheet, because: str = "") -> None:
@@ -117,12 +124,19 @@ def issue_sheet(section: Section, sheet: StoredSheet, because: str = "") -> None
         because or f"replaced by issue {sheet.issue}",
         sheet.serial,
     )
-    section.run(
-        """
-        insert into sheets
-            (code, serial, issue, revision, edition, fingerprint, plan_digest, issued_at)
-        values (?, ?, ?, ?, ?, ?, ?, ?)
-        """,
+    section.run(_NEW_SHEET, *_sheet_values(sheet))
+
+
+_STORED: Final = "select digest from plans where digest in "
+_NEW_SHEET: Final = """
+    insert into sheets
+        (code, serial, issue, revision, edition, fingerprint, plan_digest, issued_at)
+    values (?, ?, ?, ?, ?, ?, ?, ?)
+"""
+
+
+def _sheet_values(sheet: StoredSheet) -> tuple[SqlValue, ...]:
+    return (
         sheet.code,
         sheet.serial,
         sheet.issue,

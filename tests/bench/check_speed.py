@@ -28,6 +28,7 @@ ORDERS: tuple[tuple[str, Callable[[], Edition]], ...] = (
 
 def forget() -> None:
     """Everything that is remembered about wheels."""
+    build._built.clear()
     build._compute.cache_clear()
     build._solved.cache_clear()
     planned.solve.cache_clear()

@@ -27,8 +27,20 @@ HOUSE = "the house"
 
 def lacks(section: Section, needs: Mapping[str, Need]) -> bool:
     """Whether an article is not free in the number that is needed."""
+    return lacking(needs, free(section, needs) or {})
+
+
+def free(section: Section, needs: Mapping[str, Need]) -> dict[str, int] | None:
+    """What is free of the articles that are needed; None in a workshop that keeps no stock."""
     found = stock.levels(section, needs.keys())
-    return any(item not in found or found[item].free < need.pieces for item, need in needs.items())
+    if not found and not stock.kept(section):
+        return None
+    return {item: level.free for item, level in found.items()}
+
+
+def lacking(needs: Mapping[str, Need], there: Mapping[str, int]) -> bool:
+    """Whether an article is not there in the number that is needed."""
+    return any(there.get(item, 0) < need.pieces for item, need in needs.items())
 
 
 def shelves(section: Section) -> Shelves:
@@ -65,15 +77,18 @@ def hold(
     by: str = HOUSE,
 ) -> None:
     """Set aside what the plans pick, wheel by wheel. Whoever calls has asked `lacks` in this section."""
-    movements: list[Movement] = []
-    for position, plan in plans.items():
-        number = stock.open_hold(
-            section, order_id=order_id, serial=serials[position], held_at=at, expires_at=until
-        )
-        movements += [
-            Movement("held", item, held_change=count, hold=number)
-            for item, count in pieces(plan.pick).items()
-        ]
+    numbers = stock.open_holds(
+        section,
+        order_id=order_id,
+        serials=[serials[position] for position in plans],
+        held_at=at,
+        expires_at=until,
+    )
+    movements = [
+        Movement("held", item, held_change=count, hold=number)
+        for number, plan in zip(numbers, plans.values(), strict=True)
+        for item, count in pieces(plan.pick).items()
+    ]
     stock.append(section, movements, at=at, by=by, reason=order_id)
 
 

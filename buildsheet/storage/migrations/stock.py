@@ -27,7 +27,6 @@ def _stock(database: sqlite_utils.Database) -> None:
         ) strict
         """
     )
-    database.execute("create index stock_movements_by_item on stock_movements (item, sequence)")
     database.execute(
         "create index stock_movements_by_hold on stock_movements (hold) where hold is not null"
     )

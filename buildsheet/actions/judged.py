@@ -1,0 +1,78 @@
+"""Orders that were judged before: the same document over the same edition is judged once in a process.
+
+What an order is answered follows from its document and its edition alone. Who orders, and by when, is no
+part of that: a shop that sells the same set all week has it judged once. Only what can be built is kept.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from buildsheet.actions.plan_record import kept
+from buildsheet.catalog.edition import Edition
+from buildsheet.findings import Value
+from buildsheet.orders.check import Checked
+from buildsheet.orders.reservation.need import Need, needs
+from buildsheet.storage.wheels import StoredPlan
+
+WHO: Final = frozenset({"source", "number", "revision", "wanted_by"})
+"""Members that no check reads; tests/actions/test_judged.py holds it."""
+
+MOST: Final = 2048
+"""Judgements kept; each is some ten kilobytes, its plans are shared."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """An order that can be built: what was said, what is stored for it, what it takes from the shelves."""
+
+    edition: Edition
+    checked: Checked
+    plans: Mapping[str, StoredPlan]
+    needs: Mapping[str, Need]
+
+
+_judged: dict[tuple[str, str], Judged] = {}
+_running: dict[str, Edition] = {}
+
+
+def what(document: Mapping[str, Value]) -> str:
+    """What an order says apart from who ordered it, as text.
+
+    >>> what({"source": "shop-a", "number": "1", "kind": "set"})
+    '{"kind": "set"}'
+    """
+    return json.dumps({name: value for name, value in document.items() if name not in WHO})
+
+
+def keep(said: str, edition: Edition, checked: Checked) -> Judged:
+    """Remember a buildable order's judgement; ``said`` is its `what`."""
+    plans = {position: kept(checked.plans[position]) for position in sorted(checked.plans)}
+    judged = Judged(edition, checked, plans, needs(checked.plans))
+    if len(_judged) >= MOST:
+        _judged.clear()
+    _judged[edition.digest, said] = judged
+    return judged
+
+
+def known(path: str, said: str) -> Judged | None:
+    """The judgement of this document over the edition that ran last in this file.
+
+    Another edition may run by now: whoever takes the order asks again under the lock.
+    """
+    edition = _running.get(path)
+    return _judged.get((edition.digest, said)) if edition is not None else None
+
+
+def runs(path: str, edition: Edition) -> None:
+    """Note which edition runs in a workshop file."""
+    _running[path] = edition
+
+
+def forget() -> None:
+    """Forget every judgement: for tests that want to see one made."""
+    _judged.clear()
+    _running.clear()
