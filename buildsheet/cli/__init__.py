@@ -5,6 +5,7 @@
 ``demo``   a fresh workshop with its orders     ``serve``  the service
 ``wheel``    bare dimensions   ``catalog``  the product manager's desk
 ``stock``    the shelves       ``gauge``    tension gauges
+``person``   who signs in    ``key``  what other systems prove themselves by
 ``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
 
 Exit codes: 0 done or buildable, 1 refused, 2 unreadable input or wrong use.
@@ -39,6 +40,8 @@ commands = Commands(
         "record": "buildsheet.cli.record:record",
         "verify": "buildsheet.cli.record:verify",
         "recall": "buildsheet.cli.record:recall",
+        "person": "buildsheet.cli.person:person",
+        "key": "buildsheet.cli.key:key",
         "serve": "buildsheet.cli.serve:serve",
     },
 )

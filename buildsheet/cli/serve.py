@@ -58,7 +58,7 @@ class Wish:
 )
 @options.database
 @options.as_json
-def serve(  # noqa: PLR0913 - one argument for each option
+def serve(
     host: str,
     port: int,
     workers: int,
@@ -71,13 +71,13 @@ def serve(  # noqa: PLR0913 - one argument for each option
     """Serve the pages and the API until stopped (Ctrl-C or TERM; requests under way are finished)."""
     wish = Wish(host, names, behind_proxy, open_to_all)
     path = options.database_path(database)
-    _must_be_free(host, port)
     edition, asks_nobody = _look(path)
     told, refusal = judge(wish, asks_nobody=asks_nobody)
     for line in (*told, *([refusal] if refusal else [])):
         click.echo(f"buildsheet: {line}", err=True)
     if refusal is not None:
         raise Leave(WRONG)
+    _must_be_free(host, port)
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
     if as_json:
         from buildsheet.cli.speak import say_json
@@ -99,7 +99,7 @@ def judge(wish: Wish, *, asks_nobody: bool) -> tuple[tuple[str, ...], str | None
     >>> judge(Wish("127.0.0.1"), asks_nobody=False)
     ((), None)
     >>> judge(Wish("0.0.0.0"), asks_nobody=False)[1]
-    'passwords and keys would travel there in clear: put a proxy with TLS before it, and add --behind-proxy.'
+    'passwords and keys would travel there in clear: put a proxy with TLS before it, ...'
     """
     wrong = [name for name in wish.names if not _HOST_NAME.fullmatch(name)]
     if wrong:
