@@ -5,6 +5,7 @@
 ``task``        what the wheel should be: targets, stop value, bands, tolerances
 ``figures``     means, spread and ratio of what was read
 ``evidence``    what is missing before anything may be judged
+``unit_doubt``  newtons and kilogram-force mistaken for each other
 ``safety``      spokes too tight or too slack
 ``evenness``    side means, bands, neighbours that lean the same way, the ratio of the sides
 ``shape``       run-out, dish, mass, threads and free play

@@ -31,6 +31,10 @@ _SAFE_SHARE: Final = 0.97
 choice]."""
 
 
+_MOST_EIGHTHS: Final = 24
+"""Eighths that one nipple is slackened in a pass before it is read again [own choice]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Turn:
     """One nipple: eighths of a turn, positive tightens."""
@@ -104,6 +108,8 @@ def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Adv
     no wheel of this plan can; then nothing else is turned before the lacing was looked at. Never plans a
     spoke above the stop value, nor above what the gauge that was used can vouch for.
     """
+    if proof.unit_doubted:
+        return _nothing("Say first whether the readings are newtons or kilogram-force.")
     stop_n = safety.stop_n(task, proof)
     too_high = any(each > stop_n for each in proof.at_least_n if each is not None)
     if wrong_ratio and not too_high:
@@ -206,11 +212,12 @@ def _slacken(task: Task, proof: Evidence, per_turn_n: Floats) -> Advice:
     read_n = np.array([0.0 if each is None else each for each in proof.at_least_n])
     now_n, eighths = read_n.copy(), np.zeros(len(read_n), dtype=int)
     for _ in range(len(now_n)):
-        high = int(np.argmax(now_n))
+        high = int(np.argmax(np.where(eighths <= -_MOST_EIGHTHS, 0.0, now_n)))
         own_n = float(per_turn_n[high, high]) / 8.0
         if now_n[high] <= stop_n or own_n <= 0.0:
             break
-        down = ceil((now_n[high] - _SAFE_SHARE * stop_n) / own_n)
+        wanted = ceil((now_n[high] - _SAFE_SHARE * stop_n) / own_n)
+        down = min(wanted, _MOST_EIGHTHS + int(eighths[high]))
         eighths[high] -= down
         now_n -= per_turn_n[:, high] * down / 8.0
     steps = tuple((int(at) + 1, int(eighths[at])) for at in np.flatnonzero(eighths))

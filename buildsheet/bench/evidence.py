@@ -11,6 +11,7 @@ from buildsheet.bench.figures import Forces
 from buildsheet.bench.gauges import GaugeTable, Unit, force_n
 from buildsheet.bench.readings import Pass, RunOut, Tensions
 from buildsheet.bench.task import Task
+from buildsheet.bench.unit_doubt import unit_doubt
 from buildsheet.errors import CannotCompute
 from buildsheet.findings import Finding, Value
 from buildsheet.units import NEWTON_PER_KGF
@@ -24,11 +25,14 @@ Tables = Mapping[tuple[str, str], GaugeTable]
 class Evidence:
     """``forces_n``: what may be judged, by hole. ``at_least_n``: what each spoke carries at least, also
     where the reading is no evidence (beyond the table, or without one): enough to say stop, never to say
-    pass. ``error_share``: the larger gauge error of the tables used. ``missing``: why nothing more."""
+    pass. ``likely_n``: what turning may be planned from: ``forces_n``, and the least calibrated force
+    where a spoke reads less than that. ``unit_doubted`` where newtons and kilogram-force seem mistaken.
+    ``error_share``: the larger gauge error of the tables used. ``missing``: why nothing more."""
 
     forces_n: Forces
     at_least_n: Forces
     likely_n: Forces
+    unit_doubted: bool
     error_share: float
     tables: tuple[str, ...]
     missing: tuple[Finding, ...]
@@ -63,7 +67,9 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
                         have={"hole": hole},
                     )
                 )
+    doubt = unit_doubt(task, read.tensions)
     missing = (
+        *((doubt,) if doubt else ()),
         *_sheet(task, read),
         *_other_rim(task, read),
         *_gauge(task, read.tensions, used, day),
@@ -78,6 +84,7 @@ def evidence(task: Task, read: Pass, tables: Tables, day: date) -> Evidence:
         likely_n=tuple(
             low if force is None else force for force, low in zip(forces, likely, strict=True)
         ),
+        unit_doubted=doubt is not None,
         error_share=max(errors, default=task.house.tension.gauge_error),
         tables=tuple(sorted({table.name for table in used.values()})),
         missing=missing,

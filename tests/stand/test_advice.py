@@ -10,7 +10,8 @@ import pytest
 
 from buildsheet.bench.advice import Advice, advice, how_good
 from buildsheet.bench.evidence import evidence
-from buildsheet.bench.readings import Pass, RunOut
+from buildsheet.bench.gauges import Unit
+from buildsheet.bench.readings import Pass, RunOut, Tensions
 from tests.stand.wheels import TODAY, at_target, demo_task, good_pass, tables
 
 FRONT = demo_task()
@@ -64,6 +65,33 @@ def test_a_spoke_beyond_the_table_is_slackened_and_nothing_tightened():
     assert not any(each.tightens for each in said.rounds)
     assert said.predicted is not None
     assert said.predicted.tension_n[1] is None
+
+
+@pytest.mark.parametrize(("unit", "times"), [("n", 1.0 / 9.80665), ("kgf", 1.0)])
+def test_where_the_unit_seems_mistaken_nothing_is_turned_nor_passed(unit: Unit, times: float):
+    typed = tuple(None if each is None else times * each for each in at_target(FRONT))
+    read = good_pass(FRONT, tensions=Tensions("G1", unit, typed))
+    said = advised(read)
+    assert said.rounds == ()
+    assert "newtons or kilogram-force" in said.why_not
+    assert "/tension/unit" in [each.at for each in evidence(FRONT, read, tables(), TODAY).missing]
+
+
+@pytest.mark.parametrize(("unit", "times"), [("kgf", 1.0 / 9.80665), ("n", 0.4), ("n", 1.2)])
+def test_readings_in_the_unit_that_was_said_raise_no_doubt(unit: Unit, times: float):
+    typed = tuple(None if each is None else times * each for each in at_target(FRONT))
+    proof = evidence(FRONT, good_pass(FRONT, tensions=Tensions("G1", unit, typed)), tables(), TODAY)
+    assert not proof.unit_doubted
+
+
+def test_no_nipple_is_slackened_out_of_its_spoke_in_one_pass():
+    typed = tuple(None if each is None else 4.0 * each for each in at_target(FRONT))
+    turned: Counter[int] = Counter()
+    for each in advised(good_pass(FRONT, typed)).rounds:
+        for turn in each.turns:
+            turned[turn.hole] += turn.eighths
+    assert turned
+    assert all(-24 <= eighths < 0 for eighths in turned.values())
 
 
 def test_what_is_above_stop_comes_down_before_the_lacing_is_looked_at():
