@@ -73,11 +73,12 @@ def serve(
     path = options.database_path(database)
     edition, asks_nobody = _look(path)
     told, refusal = judge(wish, asks_nobody=asks_nobody)
+    if refusal is None:
+        _must_be_free(host, port)
     for line in (*told, *([refusal] if refusal else [])):
         click.echo(f"buildsheet: {line}", err=True)
     if refusal is not None:
         raise Leave(WRONG)
-    _must_be_free(host, port)
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
     if as_json:
         from buildsheet.cli.speak import say_json
