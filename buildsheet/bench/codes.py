@@ -339,6 +339,13 @@ _ENTRIES: Final = (
         "A signature stands for numbers that pass, or for a reason why a remark is enough.",
         EVIDENCE,
     ),
+    entry(
+        "bench.key-reused",
+        "block",
+        "Another document was kept under this key.",
+        "The first answer again would be a verdict on readings that nobody looked at.",
+        EVIDENCE,
+    ),
 )
 
 CODES: Final[Mapping[str, CodeEntry]] = MappingProxyType({each.code: each for each in _ENTRIES})

@@ -110,6 +110,24 @@ def test_the_same_form_sent_twice_is_one_pass(client: FlaskClient, workshop: Wor
     assert len(view_of(workshop, front).passes) == 1
 
 
+def test_a_corrected_form_sent_from_an_old_page_comes_back_with_a_key_of_its_own(
+    client: FlaskClient, workshop: Workshop, front: str
+):
+    view = view_of(workshop, front)
+    boxes = readings(view)
+    send(client, view, "readings", **boxes)
+    status, page = send(client, view, "readings", **{**boxes, "mass_g": "700"})
+    assert status == 422
+    assert "This key belongs to pass 1" in page
+    assert 'value="700"' in page
+    fresh = re.search(r'name="key" value="([^"]+)"', page)
+    assert fresh is not None
+    assert fresh[1] != "form-readings-0001"
+    status, _ = send(client, view, "readings", **{**boxes, "mass_g": "700", "key": fresh[1]})
+    assert status == 303
+    assert len(view_of(workshop, front).passes) == 2
+
+
 def test_what_was_not_typed_is_missing_and_never_zero(
     client: FlaskClient, workshop: Workshop, front: str
 ):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from buildsheet.actions.bench.gauges import day_finding
-from buildsheet.actions.bench.steps import Answer, may_go_on
+from buildsheet.actions.bench.steps import Answer, again, may_go_on
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
@@ -37,7 +37,7 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
     with workshop.database.reading() as section:
         before = bench.pass_by_key(section, view.wheel.stored.serial, document.key)
         if before is not None:
-            return Answer("replayed", answer=before.answer)
+            return _again(before, text)
         of_the_day = day_finding(section, gauge, moment.date()) if gauge else ()
     held = tuple(each for each in may_go_on(view, document.issue) if each.at != "/issue")
     retrues = sum(each.word == "rework" for each in view.passes)
@@ -60,7 +60,7 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
     with workshop.database.writing() as section:
         before = bench.pass_by_key(section, view.wheel.stored.serial, document.key)
         if before is not None:
-            return Answer("replayed", answer=before.answer)
+            return _again(before, text)
         if not _overtaken(section, view):
             answer = _keep(section, view, document, text, verdict, turn, good, at)
             return Answer("kept", verdict.findings, answer)
@@ -72,6 +72,10 @@ def _laced_otherwise(view: BenchView, document: PassDocument, verdict: Verdict) 
     if verdict.ratio is None:
         return False
     return laced_otherwise(view.task, verdict.ratio, document.as_pass().dish)
+
+
+def _again(before: StoredPass, text: str) -> Answer:
+    return again(before.document, text, before.answer, f"pass {before.number} of {before.read_at}")
 
 
 def _overtaken(section: Section, view: BenchView) -> bool:

@@ -7,7 +7,7 @@ from typing import Annotated, Final, Literal
 
 from pydantic import Field
 
-from buildsheet.actions.bench.steps import Answer, may_go_on
+from buildsheet.actions.bench.steps import Answer, key_reused, may_go_on
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
@@ -51,7 +51,7 @@ def sign(workshop: Workshop, serial: str, raw: bytes) -> Answer:
     with workshop.database.reading() as section:
         for each in bench.signatures_of(section, serial):
             if each.key == document.key:
-                return Answer("replayed", answer=_said(each, "inspected"))
+                return _again(each, document)
     view = bench_of_serial(workshop, serial)
     if view is None:
         return Answer("unknown")
@@ -63,6 +63,14 @@ def sign(workshop: Workshop, serial: str, raw: bytes) -> Answer:
         if len(bench.passes_of(section, view.wheel.stored.serial)) == len(view.passes):
             return _keep(section, view, document, at)
     return sign(workshop, serial, raw)
+
+
+def _again(before: StoredSignature, document: SignDocument) -> Answer:
+    """The first answer to the very same signature; the issue is that of the pass."""
+    said = (before.number, before.word, before.reason, before.signed_by)
+    if said != (document.number, document.verdict, document.reason.strip(), document.by):
+        return key_reused(f"the signature of {before.signed_by} under pass {before.number}")
+    return Answer("replayed", answer=_said(before, "inspected"))
 
 
 def _refusals(view: BenchView, document: SignDocument) -> list[Finding]:

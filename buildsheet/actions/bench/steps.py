@@ -69,7 +69,8 @@ def _keep(
     with workshop.database.writing() as section:
         before = bench.step_by_key(section, serial, step.key)
         if before is not None:
-            return Answer("replayed", answer=before.answer)
+            what = f"the step {before.station} of {before.done_at}"
+            return again(before.document, text, before.answer, what)
         now = wheels.by_serial(section, serial)
         overtaken = now is None or (now.state, now.sheet.issue) != (
             view.wheel.stored.state,
@@ -80,6 +81,23 @@ def _keep(
     # Somebody else moved the wheel between the look and the lock: look again.
     fresh = bench_of_serial(workshop, serial)
     return Answer("unknown") if fresh is None else _keep(workshop, fresh, station, step, text)
+
+
+def again(before: str, now: str, answer: str, what: str) -> Answer:
+    """What a document gets whose key was kept before: the first answer where it says the same, else a
+    refusal. An old answer to other figures would be a verdict on readings that nobody looked at."""
+    if json.loads(before) == json.loads(now):
+        return Answer("replayed", answer=answer)
+    return key_reused(what)
+
+
+def key_reused(what: str) -> Answer:
+    """The refusal of a key that ``what`` has already."""
+    says = (
+        f"This key belongs to {what}, which says something else. Nothing was kept of this one; "
+        "send it under a key of its own."
+    )
+    return Answer("refused", (found("bench.key-reused", "block", "/key", says),))
 
 
 def _judge_and_keep(

@@ -198,7 +198,7 @@ def _form(
 ) -> Form:
     if refused is None or refused.what != what:
         return Form(what, tuple(fields), values, secrets.token_urlsafe(KEY_BYTES), cards)
-    # The same key again: nothing was kept under it.
+    # The same key again, unless something else was kept under it: then Refused has none.
     key = refused.key or secrets.token_urlsafe(KEY_BYTES)
     return Form(what, tuple(fields), refused.values, key, cards, refused.marks, refused.findings)
 

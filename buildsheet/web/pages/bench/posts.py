@@ -24,7 +24,7 @@ from buildsheet.bench.stations import STATIONS
 from buildsheet.findings import Finding
 from buildsheet.web.access.who import visitor_here
 from buildsheet.web.pages.bench.day import GAUGE_CHECK, VERDICT
-from buildsheet.web.pages.bench.page import Refused, fields_of, shown
+from buildsheet.web.pages.bench.page import Refused, fields_of, known_keys, shown
 from buildsheet.web.pages.bench.typed import as_sent, members, pass_document, step_document
 from buildsheet.web.workshop_here import workshop_here
 
@@ -104,6 +104,7 @@ def _answered(view: BenchView, what: str, answer: Answer) -> Said:
 def _refused(view: BenchView, what: str, findings: tuple[Finding, ...]) -> tuple[str, int]:
     asked = VERDICT if what == SIGN else "rim-gate" if what == "reissue" else what
     key = request.form.get("key", "")
+    key = "" if key in known_keys(view) else key
     refused = Refused(what, as_sent(request.form), findings, key)
     return shown(view, asked=asked, refused=refused), 422
 
