@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from buildsheet.sheet.layout.primitives import Box
 from buildsheet.sheet.render import pages
+from buildsheet.sheet.request import Released
 from tests.sheet.pictures import finding, pdf_text, texts
 from tests.sheet.wheels import request_of
 
@@ -53,3 +56,36 @@ def test_every_release_stands_in_full_on_the_record_side():
     for n in range(4):
         assert f"Limit {n} is passed." in found
         assert f"Reason number {n} of this order." in found
+
+
+RELEASED = Released("A. Maker", "2031-05-01", "Checked on a built sample, the elbows stand free.")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", ["asymmetric front", "radial front", "hidden-nipple rear"])
+def test_a_release_that_was_given_is_printed_with_name_day_and_reason(name, paper):
+    request = request_of(name, paper=paper, findings=(APPROVAL,))
+    front = pdf_text(replace(request, released=RELEASED))
+    for words in ("RELEASED", "by A. Maker, 2031-05-01", "the elbows stand free."):
+        assert words in front
+    assert "RELEASE NEEDED" not in front
+    assert "SIGN TO RELEASE" not in front
+    back = pdf_text(replace(request, released=RELEASED), page=1)
+    assert "RELEASED by A. Maker, 2031-05-01: Spokes pass the next head by 3.0 mm." in " ".join(
+        back.split()
+    )
+
+
+def test_a_name_where_nothing_had_to_be_released_is_not_printed():
+    assert "RELEASED" not in pdf_text(replace(request_of(), released=RELEASED))
+
+
+def test_a_long_name_and_a_long_reason_stay_inside_the_page():
+    long = Released("M" * 40, "2031-05-01", "reason " * 70)
+    for page in pages(replace(request_of(findings=(APPROVAL,)), released=long)):
+        for text in texts(page):
+            left, top, right, bottom = text.frame
+            assert left >= 0.0
+            assert top >= 0.0
+            assert right <= page.w_mm
+            assert bottom <= page.h_mm

@@ -9,9 +9,11 @@ import pytest
 from flask.testing import FlaskClient
 
 from buildsheet.actions.moves.batch import MOST_BYTES, MOST_ORDERS
+from buildsheet.actions.moves.cancel import cancel_order
 from buildsheet.actions.workshop import Workshop
+from buildsheet.storage import moves
 from buildsheet.web.openapi.document import openapi
-from tests.actions.moves.asking import WHY, changed_example, put, state_of
+from tests.actions.moves.asking import WHY, changed_example, put, state_of, take
 from tests.actions.test_take_order import on_hold_order
 from tests.web.test_openapi import fits
 from tests.workshops import Document, example, raw
@@ -173,3 +175,14 @@ def test_events_come_in_order_without_gaps_and_without_names(
 @pytest.mark.parametrize("query", ["after=-1", "after=x", "limit=0", "limit=1001", "after=1e3"])
 def test_a_place_in_the_list_of_events_is_a_number(client: FlaskClient, query: str):
     assert client.get(f"/api/v1/events?{query}").status_code == 400
+
+
+def test_whoever_is_signed_in_is_kept_whatever_name_is_typed(workshop: Workshop):
+    order = take(workshop, example("D-1001"))["id"]
+    put(workshop, order, "building")
+    said = {"by": "Somebody Else", "reason": WHY, "approved_by": "The Owner"}
+    done = cancel_order(workshop, order, raw(said), signed_in="A. Maker")
+    assert done.outcome == "done"
+    with workshop.database.reading() as section:
+        (kept,) = moves.of_order(section, order)
+    assert (kept.done_by, kept.approved_by) == ("A. Maker", "A. Maker")

@@ -28,15 +28,23 @@ from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredWheel
 
 
-def cancel_order(workshop: Workshop, order_id: str, raw: bytes, key: str | None = None) -> Moved:
+def cancel_order(
+    workshop: Workshop,
+    order_id: str,
+    raw: bytes,
+    key: str | None = None,
+    *,
+    signed_in: str | None = None,
+) -> Moved:
     """The cancellation, from its document; refused where a wheel has left the house.
+    ``signed_in`` is the name that counts instead of the typed one.
 
     Raises WorldError where the file cannot be written.
     """
     given = read(raw, CancelDocument, MOVE)
-    document = given.document
-    if document is None:
+    if given.document is None:
         return Moved("refused", given.findings)
+    document = given.document.signed(signed_in)
     if document.dry_run:
         with workshop.database.reading() as section:
             stored = orders.by_id(section, as_typed(order_id))

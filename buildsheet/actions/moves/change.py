@@ -59,15 +59,23 @@ class _Seen:
     told: Told
 
 
-def change_order(workshop: Workshop, order_id: str, raw: bytes, key: str | None = None) -> Moved:
-    """The change, from its document; nothing is kept where it is refused.
+def change_order(
+    workshop: Workshop,
+    order_id: str,
+    raw: bytes,
+    key: str | None = None,
+    *,
+    signed_in: str | None = None,
+) -> Moved:
+    """The change, from its document; nothing is kept where it is refused. ``signed_in`` is the name
+    that counts instead of the typed one.
 
     Raises NoEdition where no catalog is loaded, WorldError where the file cannot be written.
     """
     given = read(raw, ChangeDocument, CHANGE)
-    document = given.document
-    if document is None:
+    if given.document is None:
         return Moved("refused", given.findings)
+    document = given.document.signed(signed_in)
     order, text, faults = wanted(document)
     digest = digest_of("change", document)
     with workshop.database.reading() as section:
@@ -90,7 +98,7 @@ def change_order(workshop: Workshop, order_id: str, raw: bytes, key: str | None 
                 return _keep(workshop, section, seen, key, digest)
     except Short as short:
         return _short(short, seen)
-    return change_order(workshop, order_id, raw, key)
+    return change_order(workshop, order_id, raw, key, signed_in=signed_in)
 
 
 def _short(short: Short, seen: _Seen) -> Moved:

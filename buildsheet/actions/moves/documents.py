@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, Self
 
 from pydantic import Field
 
@@ -32,45 +32,51 @@ FullReason = Annotated[str, Field(min_length=LEAST_REASON, max_length=500, patte
 Revision = Annotated[int, Field(ge=1, le=9999)]
 
 
-class HoldDocument(Member):
+class MoveDocument(Member):
+    """Who asks, and whether only what would be lost is asked."""
+
+    by: Person
+    dry_run: bool = False
+
+    def signed(self, name: str | None) -> Self:
+        """The same from whoever is signed in, whatever name was typed; nobody approves for another."""
+        if name is None:
+            return self
+        update = {"by": name}
+        if getattr(self, "approved_by", None) is not None:
+            update["approved_by"] = name
+        return self.model_copy(update=update)
+
+
+class HoldDocument(MoveDocument):
     """Nothing is built until somebody approves."""
 
-    by: Person
     reason: Reason
-    dry_run: bool = False
 
 
-class ApproveDocument(Member):
+class ApproveDocument(MoveDocument):
     """A name and a reason for what the checks would not let through alone; printed on the sheets."""
 
-    by: Person
     reason: FullReason
-    dry_run: bool = False
 
 
-class ReleaseDocument(Member):
+class ReleaseDocument(MoveDocument):
     """The order goes to the bench."""
 
-    by: Person
     reason: Annotated[str, Field(max_length=500)] = ""
-    dry_run: bool = False
 
 
-class CancelDocument(Member):
+class CancelDocument(MoveDocument):
     """``approved_by`` stands for what is lost, where the state of a wheel asks for that."""
 
-    by: Person
     reason: Reason
     approved_by: Person | None = None
-    dry_run: bool = False
 
 
-class ChangeDocument(Member):
+class ChangeDocument(MoveDocument):
     """The order as it should be, whole; ``old_revision`` is the one that it replaces."""
 
-    by: Person
     reason: Reason
     old_revision: Revision
     order: dict[str, Any]
     approved_by: Person | None = None
-    dry_run: bool = False

@@ -48,16 +48,23 @@ _MODELS: Final[dict[Move, type[HoldDocument] | type[ApproveDocument] | type[Rele
 
 
 def move_order(
-    workshop: Workshop, order_id: str, move: Move, raw: bytes, key: str | None = None
+    workshop: Workshop,
+    order_id: str,
+    move: Move,
+    raw: bytes,
+    key: str | None = None,
+    *,
+    signed_in: str | None = None,
 ) -> Moved:
-    """The move, from its document; ``key`` is the Idempotency-Key.
+    """The move, from its document; ``key`` is the Idempotency-Key, ``signed_in`` the name that counts
+    instead of the typed one.
 
     Raises WorldError where the file cannot be written.
     """
     given = read(raw, _MODELS[move], MOVE)
-    document = given.document
-    if document is None:
+    if given.document is None:
         return Moved("refused", given.findings)
+    document = given.document.signed(signed_in)
     digest = digest_of(move, document)
     if document.dry_run:
         with workshop.database.reading() as section:

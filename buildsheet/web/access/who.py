@@ -37,6 +37,12 @@ def visitor_here() -> Visitor | None:
     return cast("Visitor | None", g.visitor)
 
 
+def signed_in() -> str | None:
+    """The name of whoever asks, to be kept instead of a typed one; None where nobody is asked."""
+    visitor = visitor_here()
+    return visitor.name if visitor else None
+
+
 def brings_key() -> bool:
     """Whether the request says by itself who it is from, so that no browser can be made to send it."""
     return "Authorization" in request.headers

@@ -18,6 +18,7 @@ from buildsheet.actions.moves.move import Move, move_order
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding
 from buildsheet.web.access.sources import refused_orders
+from buildsheet.web.access.who import signed_in
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
 from buildsheet.web.api.orders import took_answer
 from buildsheet.web.problems import problem
@@ -57,13 +58,15 @@ def release(order_id: str) -> Response:
 def cancel(order_id: str) -> Response:
     """The order is not built any further."""
     body = order_body()
-    return answered(cancel_order(workshop_here(), order_id, body, idempotency_key()))
+    key, name = idempotency_key(), signed_in()
+    return answered(cancel_order(workshop_here(), order_id, body, key, signed_in=name))
 
 
 def change(order_id: str) -> Response:
     """The order as it should be."""
     body = order_body()
-    return answered(change_order(workshop_here(), order_id, body, idempotency_key()))
+    key, name = idempotency_key(), signed_in()
+    return answered(change_order(workshop_here(), order_id, body, key, signed_in=name))
 
 
 def batch() -> Response:
@@ -115,7 +118,8 @@ def answered(moved: Moved) -> Response:
 
 def _moved(move: Move, order_id: str) -> Response:
     body = order_body()
-    return answered(move_order(workshop_here(), order_id, move, body, idempotency_key()))
+    key, name = idempotency_key(), signed_in()
+    return answered(move_order(workshop_here(), order_id, move, body, key, signed_in=name))
 
 
 def _item(took: Took) -> Mapping[str, Any]:

@@ -11,9 +11,10 @@ from werkzeug.wrappers import Response as AnyResponse
 from buildsheet.actions.moves.answers import Moved
 from buildsheet.actions.moves.cancel import cancel_order
 from buildsheet.actions.moves.change import change_order
-from buildsheet.actions.moves.move import move_order
+from buildsheet.actions.moves.move import Move, move_order
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.show_order import OrderView, show_order
+from buildsheet.web.access.who import signed_in
 from buildsheet.web.limits import FORM_BYTES
 from buildsheet.web.workshop_here import workshop_here
 
@@ -26,6 +27,7 @@ TITLES: Final = {
     "change": "Change",
     "cancel": "Cancel",
 }
+_MOVES: Final[dict[str, Move]] = {"hold": "hold", "approve": "approve", "release": "release"}
 _ASKING: Final = {"by": "-", "reason": "What would be lost?", "dry_run": True}
 """Asks for a wheel's state only: a dry run keeps nothing of it."""
 
@@ -44,7 +46,8 @@ def move_form(order_id: str, move: str) -> Answer:
     if view is None:
         return render_template("find.html", typed=order_id, orders=()), 404
     asked = cancel_order(workshop_here(), order_id, _raw(_ASKING)) if move == "cancel" else None
-    return _page(view, move, {"order": _next_revision(view)}, asked)
+    typed = {"order": _next_revision(view), "by": signed_in() or ""}
+    return _page(view, move, typed, asked, asked_only=True)
 
 
 def move_posted(order_id: str, move: str) -> Answer:
@@ -71,25 +74,31 @@ def _asked(order_id: str, move: str, typed: dict[str, str], *, dry_run: bool) ->
         "reason": " ".join(typed["reason"].split()),
         "dry_run": dry_run,
     }
-    workshop = workshop_here()
+    workshop, name = workshop_here(), signed_in()
     if move in ("cancel", "change") and typed["approved_by"].strip():
         document["approved_by"] = " ".join(typed["approved_by"].split())
     if move == "cancel":
-        return cancel_order(workshop, order_id, _raw(document))
+        return cancel_order(workshop, order_id, _raw(document), signed_in=name)
     if move == "change":
         number = typed["old_revision"].strip()
         document["old_revision"] = int(number) if number.isdecimal() else number
         text = json.dumps(document)[:-1] + ', "order": ' + (typed["order"].strip() or "{}") + "}"
-        return change_order(workshop, order_id, text.encode("utf-8", "surrogatepass"))
-    if move == "release":
-        return move_order(workshop, order_id, "release", _raw(document))
-    return move_order(workshop, order_id, "hold" if move == "hold" else "approve", _raw(document))
+        raw = text.encode("utf-8", "surrogatepass")
+        return change_order(workshop, order_id, raw, signed_in=name)
+    return move_order(workshop, order_id, _MOVES[move], _raw(document), signed_in=name)
 
 
-def _page(view: OrderView, move: str, typed: dict[str, str], moved: Moved | None) -> str:
-    """The page of one move; ``moved`` is what was answered last."""
+def _page(
+    view: OrderView,
+    move: str,
+    typed: dict[str, str],
+    moved: Moved | None,
+    *,
+    asked_only: bool = False,
+) -> str:
+    """The page of one move; ``moved`` is what was answered last, before anybody pressed a button where
+    ``asked_only``."""
     answer: dict[str, Any] = json.loads(moved.answer) if moved and moved.answer else {}
-    asked_only = moved is not None and not typed.get("by")
     return render_template(
         "order_move.html",
         view=view,
