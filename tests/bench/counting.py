@@ -50,7 +50,7 @@ def milliseconds(work: Callable[[], object], rounds: int = ROUNDS) -> float:
 def forget() -> None:
     """What a fresh process would not know: compiled rules and paths of contraction."""
     language.condition.cache_clear()
-    contraction.path.cache_clear()
+    contraction._path.cache_clear()
 
 
 def asked_anew(catalog: Synthetic) -> list[Factor]:
@@ -66,7 +66,7 @@ def from_cold(catalog: Synthetic) -> int:
 
 def eliminated(choices: Sequence[Choice], factors: Sequence[Factor]) -> int:
     """From tables to the count, nothing remembered."""
-    contraction.path.cache_clear()
+    contraction._path.cache_clear()
     return Space(choices, factors).count()
 
 

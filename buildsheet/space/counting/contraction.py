@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import prod
@@ -87,9 +87,18 @@ def _matrices(first: Floats, second: Floats, ring: Ring) -> Floats:
     return total
 
 
-@lru_cache(maxsize=16384)
 def path(scopes: tuple[Scope, ...], keep: Scope, sizes: tuple[int, ...]) -> tuple[Step, ...]:
     """Which tables to sum and join, in order: always the pair with the smallest result."""
+    # Remembered by the sizes that enter alone: what is held elsewhere must not make it another question.
+    involved = sorted({var for scope in scopes for var in scope})
+    return _path(scopes, keep, tuple((var, sizes[var]) for var in involved))
+
+
+@lru_cache(maxsize=16384)
+def _path(
+    scopes: tuple[Scope, ...], keep: Scope, of_size: tuple[tuple[int, int], ...]
+) -> tuple[Step, ...]:
+    sizes = dict(of_size)
     there = dict(enumerate(scopes))
     steps: list[Step] = []
     number = len(scopes)
@@ -116,7 +125,7 @@ def _lone(there: dict[int, Scope], keep: Scope) -> Step | None:
     return None
 
 
-def _pair(there: dict[int, Scope], keep: Scope, sizes: tuple[int, ...]) -> Step | None:
+def _pair(there: dict[int, Scope], keep: Scope, sizes: Mapping[int, int]) -> Step | None:
     """Joins the two tables with the smallest result, summing what no other table has."""
     best: tuple[tuple[int, int], Step] | None = None
     places = list(there)
