@@ -77,35 +77,35 @@ def over_weeks(passes: Iterable[Judged], today: date, count: int) -> tuple[Week,
     """The last ``count`` weeks, this one last; weeks without a wheel are weeks of nothing.
 
     A wheel counts in the week of its first judged pass: a pass with missing readings is no verdict on the
-    wheel. Wheels whose pass 1 is not among ``passes`` are left out: nobody knows which was their first.
+    wheel. ``passes`` must reach back to the first of every wheel in them; they may be those alone.
     """
     firsts = _first_judged(passes)
     last = monday_of(today)
-    weeks: list[Week] = []
-    for back in range(count - 1, -1, -1):
-        monday = last - timedelta(weeks=back)
-        here = [each for each in firsts if monday_of(each.day) == monday]
-        came_back = Counter(
-            reason for each in here if each.word != GOOD for reason in {*each.reasons}
-        )
-        good = sum(each.word == GOOD for each in here)
-        weeks.append(
-            Week(monday, len(here), good, MappingProxyType(dict(sorted(came_back.items()))))
-        )
-    return tuple(weeks)
+    mondays = [last - timedelta(weeks=back) for back in range(count - 1, -1, -1)]
+    return tuple(
+        _week(monday, [each for each in firsts if monday_of(each.day) == monday])
+        for monday in mondays
+    )
+
+
+def _week(monday: date, firsts: list[Judged]) -> Week:
+    back = [each for each in firsts if each.word != GOOD]
+    reasons = Counter(reason for each in back for reason in {*each.reasons})
+    return Week(
+        monday,
+        len(firsts),
+        len(firsts) - len(back),
+        MappingProxyType(dict(sorted(reasons.items()))),
+    )
 
 
 def _first_judged(passes: Iterable[Judged]) -> tuple[Judged, ...]:
-    by_wheel: dict[str, list[Judged]] = {}
+    found: dict[str, Judged] = {}
     for each in passes:
-        by_wheel.setdefault(each.serial, []).append(each)
-    found: list[Judged] = []
-    for of_wheel in by_wheel.values():
-        of_wheel.sort(key=lambda each: each.number)
-        judged = [each for each in of_wheel if each.word != NOT_JUDGED]
-        if of_wheel[0].number == 1 and judged:
-            found.append(judged[0])
-    return tuple(found)
+        known = found.get(each.serial)
+        if each.word != NOT_JUDGED and (known is None or each.number < known.number):
+            found[each.serial] = each
+    return tuple(found.values())
 
 
 def reasons_by_weight(weeks: Iterable[Week]) -> tuple[tuple[str, int], ...]:

@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from buildsheet.storage.database import Section
 
-MOST_PASSES = 50_000
+MOST_WHEELS = 50_000
 MOST_WEIGHED = 2_000
 
 
-def judged_since(section: Section, at: str) -> tuple[tuple[str, int, str, str, str], ...]:
-    """(serial, number, read at, verdict, codes of blocks and approvals as a JSON list) of every pass read
-    at or after a moment; at most `MOST_PASSES`, the newest."""
+def first_judged_since(section: Section, at: str) -> tuple[tuple[str, int, str, str, str], ...]:
+    """(serial, number, read at, verdict, codes of blocks and approvals as a JSON list) of the first pass of
+    each wheel that was judged, where it was read at or after a moment; at most `MOST_WHEELS`."""
     rows = section.rows(
         """
         select serial, number, read_at, word,
-               (select json_group_array(json_extract(finding.value, '$.code'))
-                from json_each(answer, '$.findings') as finding
-                where json_extract(finding.value, '$.severity') in ('block', 'approval'))
-        from bench_passes where read_at >= ? order by read_at desc, serial, number limit ?
+               case word when 'pass' then '[]' else
+                   (select json_group_array(json_extract(finding.value, '$.code'))
+                    from json_each(answer, '$.findings') as finding
+                    where json_extract(finding.value, '$.severity') in ('block', 'approval')) end
+        from bench_passes as passes
+        where read_at >= ? and word <> 'not-judged' and not exists (
+            select 1 from bench_passes as before
+            where before.serial = passes.serial and before.number < passes.number
+              and before.word <> 'not-judged'
+        )
+        order by read_at desc, serial limit ?
         """,
         at,
-        MOST_PASSES,
+        MOST_WHEELS,
     )
     return tuple(
         (str(serial), int(str(number)), str(read_at), str(word), str(codes))
@@ -38,10 +45,10 @@ def weighed(section: Section) -> tuple[tuple[str, float, float], ...]:
         from bench_passes as passes
         join sheets on sheets.serial = passes.serial and sheets.issue = passes.issue
         join plans on plans.digest = sheets.plan_digest
-        where passes.number = (
-            select max(number) from bench_passes as newest
-            where newest.serial = passes.serial
-              and json_extract(newest.document, '$.mass_g') is not null
+        where json_extract(passes.document, '$.mass_g') is not null and not exists (
+            select 1 from bench_passes as after
+            where after.serial = passes.serial and after.number > passes.number
+              and json_extract(after.document, '$.mass_g') is not null
         )
         order by passes.read_at desc, passes.serial limit ?
         """,

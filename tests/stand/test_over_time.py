@@ -36,11 +36,6 @@ def test_a_pass_with_missing_readings_is_no_verdict_on_the_wheel():
     assert (before.wheels, now.wheels, now.good) == (0, 1, 1)
 
 
-def test_a_wheel_whose_first_pass_lies_before_is_left_out():
-    (now,) = over_weeks([judged("A", 2, "pass")], TODAY, 1)
-    assert now.wheels == 0
-
-
 def test_weeks_without_wheels_are_weeks_of_nothing():
     weeks = over_weeks([], TODAY, 12)
     assert [each.wheels for each in weeks] == [0] * 12

@@ -18,7 +18,7 @@ WEEKS: Final = 12
 @dataclass(frozen=True, slots=True)
 class BenchStatistics:
     """``mass_percent`` is the workshop's tolerance of today, None where no catalog is loaded. ``cut`` says
-    that there were more passes than were looked at."""
+    that there were more wheels than were looked at."""
 
     weeks: tuple[Week, ...]
     weighed: tuple[Weighed, ...]
@@ -32,7 +32,7 @@ def bench_statistics(workshop: Workshop, weeks: int = WEEKS) -> BenchStatistics:
     first = monday_of(today) - timedelta(weeks=weeks - 1)
     since = stamp(datetime.combine(first, time(), UTC))
     with workshop.database.reading() as section:
-        passes = bench_figures.judged_since(section, since)
+        passes = bench_figures.first_judged_since(section, since)
         masses = bench_figures.weighed(section)
     try:
         mass_percent = running_edition(workshop).house.sheet.wheel_mass_percent
@@ -46,5 +46,5 @@ def bench_statistics(workshop: Workshop, weeks: int = WEEKS) -> BenchStatistics:
         weeks=over_weeks(judged, today, weeks),
         weighed=tuple(Weighed(*each) for each in masses),
         mass_percent=mass_percent,
-        cut=len(passes) == bench_figures.MOST_PASSES,
+        cut=len(passes) == bench_figures.MOST_WHEELS,
     )
