@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from buildsheet.actions.bench.shipped import follow_the_wheels
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact, read_back
 from buildsheet.actions.stock import holds
@@ -146,6 +147,8 @@ def _judge_and_keep(
         serial=serial,
         facts=facts,
     )
+    if good and station.move == "ship":
+        follow_the_wheels(section, view.wheel.stored.order_id, at)
     return Answer("kept", said, stored.answer)
 
 
