@@ -13,6 +13,7 @@ from buildsheet.actions.serials import CODE_BYTES, bench_code, next_issue
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.codes import found
 from buildsheet.bench.remeasure import FARTHEST_MM
+from buildsheet.bench.stations import STATIONS
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Finding
@@ -20,7 +21,10 @@ from buildsheet.orders.check import check
 from buildsheet.orders.posted import Posted
 from buildsheet.plan.build import build
 from buildsheet.plan.plan import Plan
-from buildsheet.storage import events, wheels
+from buildsheet.states import wheel_after
+from buildsheet.storage import bench, events, moves, wheels
+from buildsheet.storage.database import Section
+from buildsheet.storage.moves import Restart
 from buildsheet.storage.wheels import StoredSheet
 from buildsheet.wheel.spec import SIDES
 
@@ -61,6 +65,8 @@ def reissue(
     plan, said = _plan(view, under, erd_mm)
     if plan is None:
         return Reissued(None, said)
+    if view.state != "planned" and _lengths(plan) != _lengths(view.plan):
+        return Reissued(None, (*said, _laced(view, plan)))
     stored = kept(plan)
     sheet = view.wheel.stored.sheet
     if stored.digest == sheet.plan_digest and under.number == sheet.edition:
@@ -81,6 +87,8 @@ def reissue(
         if now is not None and now.sheet.issue == sheet.issue:
             wheels.insert_plan(section, stored)
             wheels.issue_sheet(section, new, because)
+            if _other_targets(view.plan, plan):
+                _read_again(section, view, new.issued_at)
             facts = {"issue": new.issue, "void": sheet.issue, "edition": new.edition}
             events.append(
                 section,
@@ -92,6 +100,54 @@ def reissue(
             )
             return Reissued(new, said)
     return reissue(workshop, serial, because=because, edition=edition, erd_mm=erd_mm)
+
+
+def _lengths(plan: Plan) -> tuple[int | None, int | None]:
+    return plan.spokes.left.stock_mm, plan.spokes.right.stock_mm
+
+
+def _laced(view: BenchView, plan: Plan) -> Finding:
+    """Spokes of other lengths, for a wheel whose spokes have left the shelf."""
+    before, after = _lengths(view.plan), _lengths(plan)
+    return found(
+        "bench.step-order",
+        "block",
+        "",
+        f"The wheel is {view.state} with spokes of {before[0]} left and {before[1]} right; the new "
+        f"issue wants {after[0]} and {after[1]}. A sheet changes no spokes: "
+        "change the order, or take another rim.",
+        have={"state": view.state, "left_mm": before[0], "right_mm": before[1]},
+        need={"left_mm": after[0], "right_mm": after[1]},
+    )
+
+
+def _other_targets(before: Plan, after: Plan) -> bool:
+    """Whether readings would be judged otherwise, in whole newtons and grams."""
+    return any(
+        round(one) != round(other)
+        for one, other in (
+            (before.tension.left_n, after.tension.left_n),
+            (before.tension.right_n, after.tension.right_n),
+            (before.tension.stop_n, after.tension.stop_n),
+            (before.mass_g, after.mass_g),
+        )
+    )
+
+
+def _read_again(section: Section, view: BenchView, at: str) -> None:
+    """Readings and signature were given by other targets: they are kept and count no more; everything
+    else that was done to the wheel does. A wheel that was inspected goes back to its stand."""
+    serial, state = view.wheel.stored.serial, view.state
+    passes = len(bench.passes_of(section, serial))
+    if not passes:
+        return
+    steps = len(bench.steps_of(section, serial))
+    moves.restart(section, Restart(serial, (*STATIONS,), steps, passes, at))
+    if state == "packed":
+        state = wheel_after(state, "finish-again") or state
+    after = wheel_after(state, "rework")
+    if after is not None:
+        wheels.move(section, serial, after)
 
 
 def _plan(

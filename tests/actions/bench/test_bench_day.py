@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from buildsheet.actions.bench import reissue as reissuing
 from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.bench.passes import take_pass, truing
 from buildsheet.actions.bench.reissue import reissue, wheels_to_look_at
@@ -230,6 +231,48 @@ def test_a_diameter_that_no_rim_of_this_kind_has_makes_no_sheet_and_says_why(
     assert made is not None
     assert made.sheet is None
     assert [(each.code, each.at) for each in made.findings] == [("bench.erd-off", "/erd_mm")]
+    assert len(sheets(stand, front)) == 1
+
+
+def issued_under_lower_limit(workshop: Workshop, serial: str, monkeypatch: pytest.MonkeyPatch):
+    """A new issue under an edition in which the rim bears less."""
+    edition = view_of(workshop, serial).edition
+    rim = edition.rims["OR33D"].model_copy(update={"spoke_limit_n": 1200.0})
+    lowered = replace(
+        edition, number=edition.number, digest="lowered", rims={**edition.rims, "OR33D": rim}
+    )
+    monkeypatch.setattr(reissuing, "edition_numbered", lambda *_: lowered)
+    return reissue(workshop, serial, because="bed test", edition=edition.number)
+
+
+def test_readings_by_other_targets_are_read_again_and_everything_else_still_counts(
+    stand: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    take_pass(stand, front, (EXAMPLES / "bench/D-1001-front-pass-2.json").read_bytes())
+    for number in (1, 2, 3):
+        step(stand, front, "relief", round=number, before_n=1150, after_n=1140)
+    assert signed(stand, front)["state"] == "inspected"
+    before = view_of(stand, front)
+    made = issued_under_lower_limit(stand, front, monkeypatch)
+    assert made is not None
+    assert made.sheet is not None, made.findings
+    after = view_of(stand, front)
+    assert after.state == "building"
+    assert before.done - after.done == {"readings", "sign"}
+    assert len(after.passes) == len(before.passes)
+
+
+def test_a_wheel_whose_spokes_are_picked_gets_no_sheet_with_others(stand: Workshop):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    made = reissue(
+        stand, front, because="measured late", erd_mm=view_of(stand, front).plan.erd_mm + 3.0
+    )
+    assert made is not None
+    assert made.sheet is None
+    assert "changes no spokes" in made.findings[-1].says
     assert len(sheets(stand, front)) == 1
 
 
