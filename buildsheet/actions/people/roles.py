@@ -19,5 +19,5 @@ SAYS: Final = {
     Role.INTAKE: "posts orders and asks what can be built",
     Role.BUILDER: "builds, measures and signs wheels",
     Role.MANAGER: "moves orders, keeps catalog, rules and stock",
-    Role.OWNER: "everything",
+    Role.OWNER: "may do everything",
 }
