@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.rules.rule import Rule
 from buildsheet.orders.check import check_document
-from buildsheet.space.builds import builds_of
+from buildsheet.space.builds import WheelBuild, builds_of
 from buildsheet.space.count import count, ways_of_builds
 from buildsheet.space.finishes import finish_space
 from buildsheet.space.impact.configurations import Configurations, configurations
@@ -21,6 +21,7 @@ from buildsheet.space.impact.content import changed_content
 from buildsheet.space.impact.impact import impact
 from buildsheet.space.impact.orders import OF_THE_NUMBER, OpenOrder, touched
 from buildsheet.space.impact.proposals import STAGES, TABLE
+from buildsheet.space.impact.released import released
 from buildsheet.states import STATIONS
 from tests.space.editions import demo, small, with_part, with_rule, without_part
 from tests.workshops import EXAMPLES, Document
@@ -118,6 +119,46 @@ def expected(name: str, found: Configurations) -> bool:
             return found.appear > 0 and found.disappear == found.change == 0
         case _:
             return only_gone
+
+
+RELEASES: dict[str, Next] = {
+    "carries": lambda each: with_part(each, "hubs", "KF2", system_limit_kg=60.0),
+    "classes": lambda each: with_part(each, "spokes", "SJB9", use_classes=(1,)),
+    "tyres": lambda each: with_part(each, "rims", "OR33D", tyre_max_mm=36.0),
+}
+
+
+@pytest.mark.parametrize("group", sorted(RELEASES))
+def test_a_wheel_that_is_released_for_less_has_changed(group: str):
+    old = small(demo())
+    new = RELEASES[group](old)
+    found = configurations(old, new)
+    assert found.by_group[group] > 0
+    assert found.appear == 0
+    assert not impact(old, new).nothing
+    for each in found.wheels:
+        assert (each.released is not None) == bool(each.changed)
+    if group == "carries":
+        told = [each for each in found.wheels if "system_kg" in each.changed]
+        assert {each.build.hub for each in told} == {"KF2"}
+        assert {each.released and each.released[1].system_kg for each in told} == {60.0}
+
+
+def test_what_a_wheel_carries_is_what_an_order_for_it_is_refused_above():
+    one = small(demo())
+    for builds in builds_of(one).values():
+        for build in list(builds)[::7]:
+            carries_kg = released(one, build).system_kg
+            assert carries_kg is not None
+            assert not is_too_heavy(build, carries_kg - 0.5, one)
+            assert is_too_heavy(build, carries_kg + 0.5, one)
+
+
+def is_too_heavy(build: WheelBuild, system_kg: float, about: Edition) -> bool:
+    """Whether an order for this wheel under so much is refused for its mass."""
+    use = {"rider_kg": system_kg - 10.0, "bike_kg": 10.0, "luggage_kg": 0.0}
+    order = {"kind": build.position, build.position: build.members(), "use": use}
+    return "load.system-mass" in {each.code for each in check_document(order, about).findings}
 
 
 def test_a_wheel_keeps_the_colours_that_both_editions_have():

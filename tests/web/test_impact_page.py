@@ -57,6 +57,18 @@ def test_the_impact_page_says_what_is_counted(
     assert "limit, N: 1250 → <strong>1200</strong>" in page
 
 
+def test_what_a_wheel_no_longer_carries_is_told(client: FlaskClient, workshop: Workshop):
+    begun = begin(workshop, ANNA)
+    hub = values_in(begun.texts, "hubs", "KF2")
+    assert hub is not None
+    hub |= {"system_limit_kg": 80.0}
+    put_part(workshop, "hubs", "KF2", hub, version=begun.version, by=ANNA)
+    page = client.get("/catalog/draft/impact").text
+    assert "would alter nothing" not in page
+    assert "→ <strong>80</strong>" in page
+    assert "What it carries" in page
+
+
 def test_an_untouched_draft_alters_nothing(client: FlaskClient, workshop: Workshop):
     begin(workshop, ANNA)
     assert "would alter nothing" in client.get("/catalog/draft/impact").text

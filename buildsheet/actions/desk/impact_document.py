@@ -15,6 +15,7 @@ from buildsheet.space.impact.examples import Example
 from buildsheet.space.impact.impact import Impact
 from buildsheet.space.impact.orders import Moved, WheelFigures
 from buildsheet.space.impact.proposals import Proposed
+from buildsheet.space.impact.released import Released
 from buildsheet.space.impact.shelves import Stranded
 from buildsheet.space.standing.contradictions import Contradiction, contradictions
 from buildsheet.space.standing.parts import DeadPart, OnlyChoice, dead_parts, only_choices
@@ -119,9 +120,14 @@ def _example(example: Example) -> Document:
         "changed": list(change.changed),
         "apart": example.apart,
         "orders": example.orders,
-        "before": _row(change.old),
-        "after": _row(change.new),
+        "before": _with(_row(change.old), change.released and change.released[0]),
+        "after": _with(_row(change.new), change.released and change.released[1]),
     }
+
+
+def _with(row: Mapping[str, Value] | None, released: Released | None) -> Mapping[str, Value] | None:
+    """The figures, and what the wheel is released for where that changes."""
+    return {**row, **asdict(released)} if row and released else row
 
 
 def _row(row: FigureRow | None) -> Mapping[str, Value] | None:

@@ -21,7 +21,22 @@ _FIGURES: Final = {
     "limit": "limit",
     "mass": "mass",
     "program": "drilling program",
+    "carries": "what it carries",
+    "classes": "classes of use",
+    "tyres": "tyres and pressures",
 }
+_TOLD_FIRST: Final = {
+    "system_kg": "carries, kg",
+    "use_classes": "classes of use",
+    "stop_n": "no spoke above, N",
+    "left_stock_mm": "left stock length, mm",
+    "right_stock_mm": "right stock length, mm",
+    "limit_n": "lowest maker's limit, N",
+    "tyres": "tyres, mm and bar",
+    "program": "drilling program",
+    "mass_g": "mass, g",
+}
+"""Of what changes about an example, the first of these is told."""
 
 
 @click.command()
@@ -99,7 +114,7 @@ def _say_configurations(document: dict[str, Any]) -> None:
         click.echo(f"    {', '.join(changed)}")
     for kind, examples in document["examples"].items():
         for each in examples[:2]:
-            click.echo(f"    {kind}: {_wheel(each)}{_nearness(each)}")
+            click.echo(f"    {kind}: {_wheel(each)}{_finishes(kind, each)}{_nearness(each)}")
 
 
 def _wheel(example: dict[str, Any]) -> str:
@@ -108,15 +123,25 @@ def _wheel(example: dict[str, Any]) -> str:
     said += f" {wheel['spoke']['left']}/{wheel['spoke']['right']}"
     if before and after and example["changed"]:
         name = next(
-            (each for each in ("stop_n", "left_stock_mm") if each in example["changed"]), ""
+            (each for each in _TOLD_FIRST if each in example["changed"]), example["changed"][0]
         )
-        name = name or example["changed"][0]
-        said += f", {name} {_number(before[name])} -> {_number(after[name])}"
+        words = _TOLD_FIRST.get(name, name)
+        said += f", {words}: {_number(before[name])} -> {_number(after[name])}"
     return said
 
 
 def _number(value: object) -> str:
+    if isinstance(value, list | tuple):
+        return " ".join(map(_number, value))
     return f"{value:g}" if isinstance(value, int | float) else str(value)
+
+
+def _finishes(kind: str, example: dict[str, Any]) -> str:
+    """In how many of its colours and driver bodies a wheel comes or goes, where others stay."""
+    some = example.get(kind, 0)
+    return (
+        f", in {some} of its {some + example['stay']} finishes" if some and example["stay"] else ""
+    )
 
 
 def _nearness(example: dict[str, Any]) -> str:

@@ -17,6 +17,8 @@ from buildsheet.catalog.parts import Position
 from buildsheet.space.builds import POSITIONS, Builds, FigureRow, WheelBuild, builds_of
 from buildsheet.space.builds.build import Truths, Wholes
 from buildsheet.space.finishes import ways_in_both
+from buildsheet.space.impact.released import FIGURES as RELEASE_FIGURES
+from buildsheet.space.impact.released import Released, released, releases_differ
 from buildsheet.space.wheels import ways
 
 FIGURES: Final[Mapping[str, float]] = {
@@ -36,6 +38,9 @@ GROUPS: Final[Mapping[str, tuple[str, ...]]] = {
     "limit": ("limit_n",),
     "mass": ("mass_g",),
     "program": ("program",),
+    "carries": ("system_kg",),
+    "classes": ("use_classes",),
+    "tyres": ("tyres",),
 }
 """What people call them."""
 
@@ -45,7 +50,8 @@ class WheelChange:
     """One wheel and in how many colours and driver bodies it appears, disappears or stays.
 
     ``old`` and ``new`` are its figures where it can be built at all. A wheel that stays in fewer
-    colours disappears in part.
+    colours disappears in part. ``released`` is what it is released for, old and new, where that is
+    among what ``changed``.
     """
 
     build: WheelBuild
@@ -55,6 +61,7 @@ class WheelChange:
     old: FigureRow | None
     new: FigureRow | None
     changed: tuple[str, ...]
+    released: tuple[Released, Released] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +69,8 @@ class Configurations:
     """Everything that differs; ``wheels`` in the order of the new edition, those that are gone last.
 
     ``appear``, ``disappear`` and ``change`` count configurations; ``by_group`` those that change in
-    length, stock length, tension, stop, limit, mass or drilling program. ``old`` and ``new`` are all
-    buildable configurations of both editions.
+    length, stock length, tension, stop, limit, mass, drilling program or release. ``old`` and ``new``
+    are all buildable configurations of both editions.
     """
 
     old: int
@@ -130,7 +137,7 @@ class _Compared:
                 yield WheelChange(build, 0, self.old_ways[index], 0, row, None, ())
 
     def _in_both(self) -> Iterator[WheelChange]:
-        differs = self._figures_differ()
+        differs = {**self._figures_differ(), **(self._releases_differ() or {})}
         moved = np.zeros(len(self.new_at), np.bool_)
         for each in differs.values():
             moved |= each
@@ -140,15 +147,25 @@ class _Compared:
             changed = bool(moved[place]) and stay > 0
             if not (appear or disappear or changed):
                 continue
+            build = self.new.builds[new_at]
+            names = tuple(name for name, each in differs.items() if each[place]) if changed else ()
             yield WheelChange(
-                self.new.builds[new_at],
+                build,
                 appear,
                 disappear,
                 stay,
                 self.old.figures.row(old_at),
                 self.new.figures.row(new_at),
-                tuple(name for name, each in differs.items() if each[place]) if changed else (),
+                names,
+                self._released(build) if set(names) & set(RELEASE_FIGURES) else None,
             )
+
+    def _releases_differ(self) -> dict[str, Truths] | None:
+        builds = [self.new.builds[int(each)] for each in self.new_at]
+        return releases_differ(self.old.edition, self.new.edition, builds)
+
+    def _released(self, build: WheelBuild) -> tuple[Released, Released]:
+        return released(self.old.edition, build), released(self.new.edition, build)
 
     def _figures_differ(self) -> dict[str, Truths]:
         """Figure -> for each wheel of both editions whether it is another."""

@@ -22,6 +22,9 @@ GROUP_WORDS: Final = {
     "limit": "Limit",
     "mass": "Mass",
     "program": "Drilling program",
+    "carries": "What it carries",
+    "classes": "Classes of use",
+    "tyres": "Tyres and pressures",
 }
 FIGURE_WORDS: Final = {
     "left_target_mm": "left length, mm",
@@ -34,6 +37,11 @@ FIGURE_WORDS: Final = {
     "limit_n": "lowest maker's limit, N",
     "mass_g": "mass, g",
     "program": "drilling program",
+}
+RELEASE_WORDS: Final = {
+    "system_kg": "carries, kg of rider, bicycle and luggage",
+    "use_classes": "classes of use",
+    "tyres": "tyres, narrowest and widest mm, then width mm and bar",
 }
 """What an example tells, where it changes."""
 
@@ -57,6 +65,7 @@ def impact_page() -> str:
         proposals=_proposals(found),
         most=MOST_ORDERS,
         figure_words=FIGURE_WORDS,
+        release_words=RELEASE_WORDS,
     )
 
 
