@@ -11,6 +11,11 @@ from buildsheet.wheel.truing.eighths import STEP_TURNS
 
 _MOST_SHARES: Final = 16
 
+_WALK_SHARE: Final = 0.97
+"""How near to the ceiling a walk may bring a spoke: many eighths at once are as uncertain as the model and
+the hand; the way up to the ceiling is left to single eighths [own choice]."""
+
+Eighths = np.ndarray[tuple[int, ...], np.dtype[np.int_]]
 Step = tuple[int, int]
 """Hole (from 1) and eighths of a turn, positive tightens."""
 
@@ -22,7 +27,8 @@ def safe_rounds(
 
     Round by round: what is slackened first, what is tightened after it, each in hole order, in as few
     rounds as keep every spoke at or below ``ceiling_n``; a spoke that is above it already may only come
-    down. Where no rounds do, eighth by eighth, and only as far as the limit lets it.
+    down. Where no even rounds do, walks in which every nipple goes as far as it may; where those stick, the
+    one eighth that leaves most room, and walks again; and only as far as the limit lets it.
     """
     ceilings = np.maximum(ceiling_n, tension_n)
     eighths = np.round(turns / STEP_TURNS).astype(int)
@@ -31,12 +37,10 @@ def safe_rounds(
         path = tension_path_n(steps, tension_n, per_turn_n)
         if np.all(path <= ceilings[:, None] + 1e-9):
             return steps
-    return _eighth_by_eighth(eighths, tension_n, per_turn_n, ceilings)
+    return _as_far_as_it_may(eighths, tension_n, per_turn_n, ceiling_n)
 
 
-def _rounds(
-    eighths: np.ndarray[tuple[int, ...], np.dtype[np.int_]], shares: int
-) -> tuple[Step, ...]:
+def _rounds(eighths: Eighths, shares: int) -> tuple[Step, ...]:
     done = np.zeros_like(eighths)
     steps: list[Step] = []
     for share in range(1, shares + 1):
@@ -56,24 +60,47 @@ def tension_path_n(steps: tuple[Step, ...], tension_n: Floats, per_turn_n: Float
     return np.asarray(tension_n[:, None] + np.hstack([np.zeros((len(tension_n), 1)), changes]))
 
 
-def _eighth_by_eighth(
-    eighths: np.ndarray[tuple[int, ...], np.dtype[np.int_]],
-    tension_n: Floats,
-    per_turn_n: Floats,
-    ceilings: Floats,
+def _as_far_as_it_may(
+    eighths: Eighths, tension_n: Floats, per_turn_n: Floats, ceiling_n: float
 ) -> tuple[Step, ...]:
-    """Whichever eighth leaves most room comes next; ends where none fits."""
-    left, now = eighths.copy(), tension_n.copy()
+    """Walks in hole order, slackening and tightening by turns; at every nipple as many of its eighths as
+    keep all spokes well below the ceiling; single eighths up to the ceiling where a walk moves nothing."""
+    left, now_n = eighths.copy(), tension_n.copy()
+    room_n = np.maximum(_WALK_SHARE * ceiling_n, tension_n)
+    ceilings_n = np.maximum(ceiling_n, tension_n)
     steps: list[Step] = []
     while left.any():
-        open_ = np.flatnonzero(left)
-        after = now[:, None] + per_turn_n[:, open_] * np.sign(left[open_]) * STEP_TURNS
-        passed = (after - ceilings[:, None]).max(axis=0)
-        best = int(passed.argmin())
-        if passed[best] > 1e-9:
+        walk = _walk(left, now_n, per_turn_n, room_n) or _one_eighth(
+            left, now_n, per_turn_n, ceilings_n
+        )
+        if not walk:
             break
-        hole = int(open_[best])
-        steps.append((hole + 1, int(np.sign(left[hole]))))
-        now = after[:, best]
-        left[hole] -= np.sign(left[hole])
+        for hole, many in walk:
+            left[hole - 1] -= many
+            now_n = now_n + per_turn_n[:, hole - 1] * many * STEP_TURNS
+        steps.extend(walk)
     return tuple(steps)
+
+
+def _walk(left: Eighths, now_n: Floats, per_turn_n: Floats, room_n: Floats) -> list[Step]:
+    """Once round the wheel slackening, and once tightening."""
+    steps: list[Step] = []
+    for sign in (-1, 1):
+        for hole in np.flatnonzero(np.sign(left) == sign):
+            change_n = per_turn_n[:, hole] * sign * STEP_TURNS
+            for many in range(abs(int(left[hole])), 0, -1):
+                if np.all(now_n + change_n * many <= room_n + 1e-9):
+                    steps.append((int(hole) + 1, sign * many))
+                    now_n = now_n + change_n * many
+                    break
+    return steps
+
+
+def _one_eighth(left: Eighths, now_n: Floats, per_turn_n: Floats, ceilings_n: Floats) -> list[Step]:
+    """Whichever eighth leaves most room; none where none fits."""
+    open_ = np.flatnonzero(left)
+    signs = np.sign(left[open_])
+    after_n = now_n[:, None] + per_turn_n[:, open_] * signs * STEP_TURNS
+    passed_n = (after_n - ceilings_n[:, None]).max(axis=0)
+    best = int(passed_n.argmin())
+    return [(int(open_[best]) + 1, int(signs[best]))] if passed_n[best] <= 1e-9 else []
