@@ -7,6 +7,8 @@
 ``catalog_files``  catalog files on disk
 ``check_order``    every finding and the plans; stores nothing
 ``take_order``     the same, and it is taken; ``earlier`` what was answered before
+``moves``          hold, approve, release, change, cancel; batches; the list of events
+``webhooks``       other systems told of events by post
 ``answers``        what is answered, kept so that it can be given again
 ``show_order``     orders as they stand
 ``show_wheel``     wheels as they stand

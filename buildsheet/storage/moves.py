@@ -141,3 +141,9 @@ def restarts_of(section: Section, serial: str) -> tuple[Restart, ...]:
         Restart(str(serial), tuple(str(keeps).split()), int(steps), int(passes), str(at))
         for serial, keeps, steps, passes, at in rows
     )
+
+
+def stock_kept_since(section: Section) -> str | None:
+    """When the first thing was counted or came in; None in a workshop that keeps no stock."""
+    row = section.row("select at from stock_movements order by sequence limit 1")
+    return str(row[0]) if row else None

@@ -19,7 +19,7 @@ from buildsheet.catalog.edition import Edition
 from buildsheet.orders.reservation.need import needs, pieces
 from buildsheet.orders.reservation.shortage import Shelves
 from buildsheet.plan.plan import Pick, Plan
-from buildsheet.storage import stock, wheels
+from buildsheet.storage import bench, moves, stock, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.stock import Movement
 from buildsheet.storage.wheels import StoredWheel
@@ -133,11 +133,25 @@ def _give_back(section: Section, wheel: StoredWheel, at: str, by: str, reason: s
 
 
 def _out(section: Section, wheel: StoredWheel) -> dict[str, int]:
-    """What lies in the wheel's kit: its newest hold, where that was picked."""
+    """What lies in the wheel's kit: the pick list of its sheet, where it was ever taken off the shelf.
+
+    The list of the sheet and not of the hold: decals may have been swapped since, and a kit is picked
+    also where its hold has run out.
+    """
+    return pieces(plan_in_force(section, wheel).pick) if _was_picked(section, wheel) else {}
+
+
+def _was_picked(section: Section, wheel: StoredWheel) -> bool:
     mine = [each for each in stock.holds_of(section, wheel.order_id) if each.serial == wheel.serial]
-    if not mine or mine[-1].state != "picked":
-        return {}
-    return stock.lines(section, mine[-1].hold)
+    if mine and mine[-1].state == "picked":
+        return True
+    since = moves.stock_kept_since(section)
+    kits = [
+        each.done_at
+        for each in bench.steps_of(section, wheel.serial)
+        if each.station == "kit" and each.good
+    ]
+    return bool(kits) and since is not None and since <= kits[-1]
 
 
 def _left_over(section: Section, made: NewSheet) -> dict[str, int]:

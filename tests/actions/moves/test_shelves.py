@@ -14,7 +14,7 @@ from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.orders.reservation.need import pieces
 from buildsheet.storage import stock
 from buildsheet.storage.stock import Level
-from tests.actions.bench.day import view_of
+from tests.actions.bench.day import until_lacing, view_of
 from tests.actions.moves.asking import (
     ask,
     cancel,
@@ -126,6 +126,30 @@ def test_other_decals_for_a_kit_are_swapped_and_worn_ones_are_scrapped(stocked: 
     assert level(stocked, "LAGOON-M-L").shelf == old - 1
     assert level(stocked, "EMBER-M-L").shelf == new - 2
     assert disagreements(stocked) == ()
+
+
+def test_swapped_decals_go_back_with_a_kit_that_is_cancelled(stocked: Workshop):
+    before = level(stocked, "LAGOON-M-L"), level(stocked, "EMBER-M-L")
+    order = take(stocked, example("D-1010"))["id"]
+    kitted(stocked, order)
+    kitted(stocked, order, position="rear")
+    assert change(stocked, order, changed_example("D-1010")).outcome == "done"
+    assert cancel(stocked, order).outcome == "done"
+    assert (level(stocked, "LAGOON-M-L"), level(stocked, "EMBER-M-L")) == before
+    assert disagreements(stocked) == ()
+
+
+def test_a_kit_picked_after_its_hold_ran_out_goes_back_as_well(stocked: Workshop):
+    before = level(stocked, "KF2/24")
+    order = take(stocked, example("D-1001"))["id"]
+    serial = serial_of(stocked, order, "front")
+    with stocked.database.writing() as section:
+        holds.sweep(section, MORNING + timedelta(days=30))
+    until_lacing(stocked, serial)
+    put(stocked, order, "kitted")
+    assert level(stocked, "KF2/24").shelf == before.shelf - 1
+    cancel(stocked, order)
+    assert level(stocked, "KF2/24") == before
 
 
 def test_a_changed_wheel_that_was_laced_gives_back_rim_and_hub_only(stocked: Workshop):
