@@ -57,7 +57,7 @@ class Answered:
 
 def head_text(head: OrderHead) -> str:
     """The head as JSON text."""
-    return compact(
+    before = compact(
         {
             "id": head.id,
             "source": head.source,
@@ -68,7 +68,10 @@ def head_text(head: OrderHead) -> str:
             "edition": head.edition,
             "taken_at": head.taken_at,
             "event": head.event,
-            "findings": [finding.as_json() for finding in head.findings],
+        }
+    )
+    after = compact(
+        {
             "wheels": [
                 {
                     "serial": wheel.serial,
@@ -84,6 +87,22 @@ def head_text(head: OrderHead) -> str:
             "holds": head.holds,
         }
     )
+    return f'{before[:-1]},"findings":{_findings_text(head.findings)},{after[1:]}'
+
+
+_said: dict[int, tuple[tuple[Finding, ...], str]] = {}
+_REMEMBERED: Final = 2048
+
+
+def _findings_text(findings: tuple[Finding, ...]) -> str:
+    """Findings as JSON text: made once for those of a judgement that is kept, whoever orders."""
+    known = _said.get(id(findings))
+    if known is None or known[0] is not findings:
+        known = (findings, compact([finding.as_json() for finding in findings]))
+        if len(_said) >= _REMEMBERED:
+            _said.clear()
+        _said[id(findings)] = known
+    return known[1]
 
 
 def with_plans(head: str, plans: Mapping[str, str]) -> str:

@@ -29,6 +29,10 @@ T = TypeVar("T")
 BUSY_TIMEOUT_MS = 5000
 """How long a statement waits for a foreign program that holds the file (a backup, a shell)."""
 
+CHECKPOINT_PAGES = 4000
+"""The log is carried over into the file after so many pages (16 MB): pages that many orders touch are
+then written once for all of them."""
+
 
 class Section:
     """Statements inside one transaction; handed out by `Database.reading` and `Database.writing`."""
@@ -123,6 +127,7 @@ class Database:
                 with self._process_lock():
                     connection.execute("pragma journal_mode = wal")
             connection.execute("pragma synchronous = full")
+            connection.execute(f"pragma wal_autocheckpoint = {CHECKPOINT_PAGES}")
             connection.execute("pragma foreign_keys = on")
             connection.execute("pragma trusted_schema = off")
         except BaseException:

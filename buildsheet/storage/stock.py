@@ -89,6 +89,7 @@ _OF_HOLDS: Final = frozenset({"held", "released", "expired"})
 """Kinds of movements that change nothing but what is held."""
 
 _LEVEL = "select item, shelf, held, expected, bin from stock_levels "
+_FREE = "select item, shelf - held from stock_levels "
 _HOLD = "select hold, order_id, serial, state, held_at, expires_at, ended_at from stock_holds "
 
 
@@ -159,6 +160,12 @@ def levels(section: Section, items: Collection[str]) -> dict[str, Level]:
     """Item -> its sums, for those of these items that were ever moved."""
     rows = section.rows(_LEVEL + f"where item in ({', '.join('?' * len(items))})", *sorted(items))
     return {str(row[0]): Level(*row) for row in rows}
+
+
+def free(section: Section, items: Collection[str]) -> dict[str, int]:
+    """Item -> what is free of it, for those of these items that were ever moved."""
+    marks = ", ".join("?" * len(items))
+    return dict(section.rows(_FREE + f"where item in ({marks})", *items))
 
 
 def every_level(section: Section) -> tuple[Level, ...]:

@@ -32,10 +32,8 @@ def lacks(section: Section, needs: Mapping[str, Need]) -> bool:
 
 def free(section: Section, needs: Mapping[str, Need]) -> dict[str, int] | None:
     """What is free of the articles that are needed; None in a workshop that keeps no stock."""
-    found = stock.levels(section, needs.keys())
-    if not found and not stock.kept(section):
-        return None
-    return {item: level.free for item, level in found.items()}
+    found = stock.free(section, needs.keys())
+    return found if found or stock.kept(section) else None
 
 
 def lacking(needs: Mapping[str, Need], there: Mapping[str, int]) -> bool:
