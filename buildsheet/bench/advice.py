@@ -134,7 +134,9 @@ def _trued(task: Task, read: Pass, proof: Evidence, wheel: StructureAnswer) -> A
     """The plan of truing of a wheel on which no spoke reads above the stop value."""
     from buildsheet.wheel.truing import Goal, Readings, truing_plan
 
-    sheet, stop_n = task.house.sheet, safety.stop_n(task, proof)
+    sheet, stop_n, slack = task.house.sheet, safety.stop_n(task, proof), _slack_ones(proof)
+    if slack:  # a spoke that is slacker than thought leads the estimate of the others astray
+        stop_n *= _SAFE_SHARE
     slackest_n = min(task.target_n.left, task.target_n.right)
     goal = Goal(
         target_n=tuple(task.target_n[side] for side in task.sides),
@@ -166,7 +168,7 @@ def _trued(task: Task, read: Pass, proof: Evidence, wheel: StructureAnswer) -> A
             ),
         ),
         highest_n=_highest_n(plan.highest_n, steps, proof.likely_n, per_turn_n),
-        remarks=(*_slack_ones(proof), *blind, *plan.remarks),
+        remarks=(*slack, *blind, *plan.remarks),
         why_not="" if plan.steps else "; ".join(blind or plan.remarks),
     )
 
