@@ -36,7 +36,10 @@ def test_an_edition_is_published_by_two_where_a_limit_changes(
     assert the_draft(workshop) is None
     # The older one is taken up again as a new one.
     again = "/catalog/editions/16/again"
-    assert client.get(again).status_code == 200
+    before = client.get(again)
+    assert before.status_code == 200
+    assert "OR33D: spoke_limit_n was 1200 and becomes 1250." in before.text
+    assert "Needed: a second person" in before.text
     form = filled(client.get(again).text)
     form |= {"_by": [ANNA], "_approver": [BERT], "_reason": ["the bed test was of another rim"]}
     assert send(client, again, form).status_code == 303

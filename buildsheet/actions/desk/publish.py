@@ -135,6 +135,26 @@ def roll_back(
         return _insert(workshop, section, edition, texts, paper, before)
 
 
+@dataclass(frozen=True, slots=True)
+class Again:
+    """What an older edition, taken up again, would change about the newest one, and which of that wants
+    a second person."""
+
+    before: int
+    differences: Differences
+    second: tuple[str, ...]
+
+
+def taken_up_again(workshop: Workshop, to: int) -> Again:
+    """Roll-back before it is done. Raises KeyError for an unknown edition."""
+    with workshop.database.reading() as section:
+        older, newest = editions.numbered(section, to), _newest(section)
+        if older is None:
+            raise KeyError(to)
+        changed = differences(_read(section, newest), _read(section, older))
+    return Again(newest.number, changed, needs_second_person(changed))
+
+
 def found(
     workshop: Workshop, section: Section, edition: Edition, texts: Mapping[str, str], by: str
 ) -> StoredPaper:

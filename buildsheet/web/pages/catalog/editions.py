@@ -6,7 +6,7 @@ from flask import Blueprint, abort, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.desk.papers import EditionView, list_editions, show_edition
-from buildsheet.actions.desk.publish import Refused, roll_back
+from buildsheet.actions.desk.publish import Refused, roll_back, taken_up_again
 from buildsheet.findings import Finding
 from buildsheet.web.pages.catalog.names import remember, remembered_name
 from buildsheet.web.pages.catalog.signing import Signing, signed
@@ -52,7 +52,7 @@ def roll_back_posted(number: int) -> AnyResponse:
         starts=signing.starts or None,
     )
     if isinstance(done, Refused):
-        return _form(number, signing, done.findings, done.second, 422)
+        return _form(number, signing, done.findings, 422)
     page = url_for("pages.edition_page", number=done.edition.number, published="yes")
     return remember(redirect(page, 303), signing.author)
 
@@ -61,15 +61,14 @@ def _form(
     number: int,
     signing: Signing,
     findings: tuple[Finding, ...] = (),
-    second: tuple[str, ...] = (),
     status: int = 200,
 ) -> AnyResponse:
     page = render_template(
         "catalog/roll_back.html",
         view=_view(number),
+        again=taken_up_again(workshop_here(), number),
         signing=signing,
         found=findings,
-        second=second,
     )
     return make_response(page, status)
 
