@@ -28,6 +28,21 @@ def test_nothing_said_leaves_every_kind_of_order_open():
     assert not answer.findings
 
 
+def test_a_value_that_only_some_orders_ask_for_is_closed_for_those_alone():
+    def says(part: dict[str, Value]) -> str:
+        closed = choices(part, demo()).closed["/use/rotor_mount"]
+        return next(each.finding.says for each in closed if each.value == "none")
+
+    assert choices({"use": {"rotor_mount": "none"}}, demo()).ways > 0
+    assert says({}).startswith(
+        "Rotor mount none leads to no complete order that asks for a rotor mount."
+    )
+    assert choices({"use": {"rotor_mount": "none", "brake": "disc"}}, demo()).ways == 0
+    assert says({"use": {"brake": "disc"}}).startswith(
+        "Rotor mount none leads to no complete order beside brake disc."
+    )
+
+
 def test_the_wide_blade_goes_into_no_wheel_and_says_so():
     answer = choices({"kind": "front"}, demo())
     assert "SJB12" not in offered(answer, "/front/spoke/left")

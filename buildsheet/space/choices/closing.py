@@ -12,7 +12,7 @@ from buildsheet.space.choices.codes import no_way_on
 from buildsheet.space.choices.nearest import Detour, Nearest
 from buildsheet.space.choices.part import ABOUT_WHEELS, Frame, Part
 from buildsheet.space.choices.places import POSITIONS
-from buildsheet.space.choices.ways import Counts
+from buildsheet.space.choices.ways import Counts, total_of
 from buildsheet.space.choices.words import listed_in_words, place_in_words, value_in_words
 from buildsheet.space.questions import Asking
 
@@ -25,6 +25,7 @@ class Closing:
         self._part = part
         self._open = frozenset(_whole(at) for at in counts.places)
         self._nearest = [Nearest(standing) for standing, _ in counts.standings]
+        self._shelves = [s.shelf for s, ways in counts.standings if total_of(s, ways)]
 
     def finding(self, at: str, value: Value) -> Finding:
         """What closes this value at this place."""
@@ -115,6 +116,11 @@ class Closing:
         wheels = (f"/{columns.position}" for columns in shelf.columns)
         return any(map(self._part.says, ("/use/brake", *shelf.asked, *wheels)))
 
+    def _unasked(self, at: str, value: Value) -> bool:
+        """Whether orders are left that need no such member (rotors beside rim brakes): they may name it."""
+        frames = self._part.after(at, value).frames
+        return any(each.frame in frames and not each.asks(at) for each in self._shelves)
+
     def no_way(self, at: str, value: Value, detour: Detour | None) -> Finding:
         """The finding that a value leads nowhere, with the way round where one is known."""
         edition = self._assortment.edition.number
@@ -129,10 +135,11 @@ class Closing:
         beside: dict[str, Value] = {each: self._part.value(each) for each in places}
         named = [f"{place_in_words(each)} {value_in_words(beside[each])}" for each in places]
         together = f" beside {listed_in_words(named)}" if named else ""
+        asking = f" that asks for a {place_in_words(at)}" if self._unasked(at, value) else ""
         example = f" Nearest miss: {detour.example.says}" if detour.example else " Take another."
         finding = no_way_on(
             at,
-            f"{what} leads to no complete order{together}.{example}",
+            f"{what} leads to no complete order{asking}{together}.{example}",
             edition=edition,
             have={"value": value, "beside": beside},
             need={each: list(values) for each, values in detour.single.items()},

@@ -33,7 +33,7 @@ def count_ways(assortment: Assortment, part: Part) -> Counts:
         (standing, standing.ways())
         for standing in (Standing(assortment.shelf(frame), part) for frame in part.frames)
     )
-    totals = [_total(standing, ways) for standing, ways in standings]
+    totals = [total_of(standing, ways) for standing, ways in standings]
     sums: dict[str, Wholes] = {}
     for (standing, ways), total in zip(standings, totals, strict=True):
         for at, through in _through(standing, ways, total).items():
@@ -46,7 +46,8 @@ def count_ways(assortment: Assortment, part: Part) -> Counts:
     return Counts(sum(totals), places, standings)
 
 
-def _total(standing: Standing, ways: Mapping[str, Wholes]) -> int:
+def total_of(standing: Standing, ways: Mapping[str, Wholes]) -> int:
+    """The complete orders of one kind that are left."""
     position = standing.shelf.columns[0].position
     return int(ways[position][standing.left[position]].sum())
 
