@@ -53,12 +53,28 @@ def openapi() -> Document:
             "description": (
                 "Units stand in the names (`_mm`, `_n`, `_g`, `_deg`, `_hz`). Refusals are "
                 "`application/problem+json` with every finding at once; a finding's `at` is a JSON "
-                "Pointer into the posted document."
+                "Pointer into the posted document. A workshop that has people or keys answers 401 to "
+                "whoever brings no key, and 403 where the key's role does not do what is asked."
             ),
         },
         "servers": [{"url": API}],
         "paths": paths,
-        "components": {"schemas": definitions["$defs"]},
+        # A workshop that never had a person or a key asks nobody: then the empty choice holds.
+        "security": [{"key": []}, {}],
+        "components": {
+            "schemas": definitions["$defs"],
+            "securitySchemes": {"key": {"type": "http", "scheme": "bearer"}},
+        },
+    }
+
+
+def _everywhere(path: str) -> dict[int, str]:
+    """The refusals that every route has; health alone asks nobody."""
+    if path == "/healthz":
+        return {}
+    return {
+        401: "Nobody that this workshop knows: no key, or not a good one.",
+        403: "The key's role does not do this, or it is another sender's order.",
     }
 
 
@@ -76,7 +92,7 @@ def _operation(route: Route, references: Mapping[Any, Document]) -> Document:
                     "description": what,
                     "content": {MEDIA_TYPE: {"schema": references[ProblemShape]}},
                 }
-                for status, what in route.problems.items()
+                for status, what in {**route.problems, **_everywhere(route.path)}.items()
             },
         },
     }
