@@ -51,7 +51,7 @@ def test_an_order_becomes_sheets_whose_codes_open_their_wheels(workshop: Worksho
         page = client.get(path)
         assert page.status_code == 200
         assert wheel["serial"] in page.text
-        assert f"{wheel['position'].capitalize()} wheel" in page.text
+        assert f"{wheel['position'].capitalize()}, issue" in page.text
         opened.append(path)
     assert len(set(opened)) == 2
 
