@@ -125,15 +125,18 @@ def shape(page: Page) -> None:
 
 
 PUT = """boxes => {
-  const form = document.querySelector("form.readings");
+  const form = document.querySelector("form[data-form]");
   for (const [name, text] of Object.entries(boxes)) {
     const found = [...form.querySelectorAll(`[name="${name}"]`)];
     if (found[0].type === "radio") found.find(each => each.value === text).checked = true;
+    else if (found[0].type === "checkbox") for (const each of found) each.checked = true;
     else found[0].value = text;
     found[0].dispatchEvent(new Event("input", { bubbles: true }));
   }
-  form.deck.go(form.querySelector('[name="mass_g"]').closest(".card"));
+  const mass = form.dataset.form === "readings" && form.querySelector('[name="mass_g"]');
+  if (mass) form.deck.go(mass.closest(".card"));
 }"""
+RECORD = """() => document.querySelector("form[data-form]").requestSubmit()"""
 
 
 def put(page: Page, view: BenchView, forces: list[str] | None = None, **changes: str) -> None:
@@ -162,6 +165,16 @@ def put(page: Page, view: BenchView, forces: list[str] | None = None, **changes:
         **{name.replace("__", "."): text for name, text in changes.items()},
     }
     page.evaluate(PUT, {**said, **boxes})
+
+
+def record(page: Page, following: str, **boxes: object) -> None:
+    """One station's form filled and sent; the page then stands at the following one."""
+    texts = {name.replace("__", "."): str(text) for name, text in boxes.items()}
+    page.evaluate(PUT, {"by": "M. K.", **texts})
+    page.evaluate(RECORD)
+    expect(page.locator("#now h2")).to_contain_text(following)
+    assert faults(page) == []
+    assert fits(page)
 
 
 def in_sight(page: Page, height_px: float) -> bool:
@@ -397,3 +410,76 @@ def test_stations_are_recorded_with_enter_alone(stand: Stand):
     assert fits(page)
     assert faults(page) == []
     assert heard == []
+
+
+def test_the_whole_day_of_a_wheel_is_played_at_the_stand(stand: Stand):
+    page = stand.open(position="rear")
+    heard = troubles(page)
+    view = stand.view("rear")
+    plan = view.plan
+    erd = {f"diameters_mm__{place}": f"{plan.erd_mm:.1f}" for place in range(4)}
+    gate = {"rim_serial": "33D-0413", "batch": "L7", "mass_g": view.stand.rim.mass_g}
+    run_out = {"lateral_mm": "0,2", "radial_mm": "0.3", "diameter_of": "erd"}
+    record(page, "Kit check", **gate, **run_out, **erd)
+    counts = {
+        f"scanned__{place}__count": each.count + each.spare for place, each in enumerate(plan.pick)
+    }
+    record(page, "First spokes", bagged_apart="yes", **counts)
+    left, right = plan.spokes.left.stock_mm, plan.spokes.right.stock_mm
+    # The bags are swapped: the stand says so, keeps that it was tried, and waits for the right ones.
+    record(page, "First spokes", left_mm=right, right_mm=left)
+    assert "the bags are swapped" in page.locator(".told").inner_text()
+    record(page, "Half-way gate", left_mm=left, right_mm=right)
+    record(page, "Stress relief", as_picture="yes", label_at_valve="yes")
+    for round_ in range(1, view.stand.house.bench.relief_rounds + 1):
+        assert page.locator('input[name="round"]').input_value() == str(round_)
+        last = round_ == view.stand.house.bench.relief_rounds
+        record(page, "Readings" if last else "Stress relief", before_n=1150, after_n=1140)
+    forces = at_target(view)
+    put(page, view, ["700", *forces[1:]], rim_serial="33D-0413", lateral__typed_mm="0.42")
+    walk(page, [f"{view.task.mass_g:.0f}"])
+    expect(page.locator(".verdict")).to_contain_text("Rework")
+    assert page.locator(".card.turn.now").get_attribute("data-hole") == "1"
+    page.get_by_role("link", name="Read again").click()
+    put(page, view, rim_serial="33D-0413")
+    walk(page, [f"{view.task.mass_g:.0f}"])
+    expect(page.locator(".verdict strong")).to_have_text("Pass")
+    assert "How good the last advice was" in page.locator("#now").inner_text()
+    record(page, "Finishing", verdict="pass")
+    decals = dict(zip(("left_decal", "right_decal"), view.stand.decals, strict=True))
+    photos = {"photos__0": "P-1", "photos__1": "P-2"}
+    record(page, "Pair check", at_template="yes", limits_readable="yes", **decals, **photos)
+    record(
+        page,
+        "Box",
+        serial=stand.serials["rear"],
+        other_serial=stand.serials["front"],
+        same_finish="yes",
+    )
+    record(page, "Hand-over", packed="all")
+    record(page, "All done", carrier="Oddmoor Carriers", reference="P-77")
+    assert stand.view("rear").state == "shipped"
+    kept = [each.station for each in stand.view("rear").steps]
+    assert kept.count("first-spoke") == 2
+    assert [each.word for each in stand.view("rear").passes] == ["rework", "pass"]
+    assert heard == []
+
+
+@pytest.mark.parametrize("stand", ["phone"], indirect=True)
+def test_without_a_script_a_pass_is_one_long_form(chromium: Browser, stand: Stand):
+    context = chromium.new_context(
+        viewport={"width": 390, "height": 844}, java_script_enabled=False
+    )
+    page = context.new_page()
+    view = stand.view()
+    page.goto(f"{stand.address}/w/{view.scanned.code}?do=readings")
+    page.get_by_label("Your name").fill("M. K.")
+    page.get_by_label("Gauge", exact=True).select_option("G1")
+    page.get_by_label("newtons", exact=True).check()
+    for hole, force in enumerate(at_target(view), start=1):
+        page.locator(f'input[name="tension.typed.{hole - 1}"]').fill(force)
+    page.get_by_role("button", name="Judge this pass").click()
+    assert "Not judged" in page.locator(".verdict").inner_text()
+    assert "the dish" in page.locator("#now").inner_text().lower()
+    assert len(stand.view().passes) == 1
+    context.close()
