@@ -412,6 +412,21 @@ def test_stations_are_recorded_with_enter_alone(stand: Stand):
     assert heard == []
 
 
+@pytest.mark.parametrize("stand", ["phone"], indirect=True)
+def test_a_scanned_label_opens_the_card_of_its_part(stand: Stand):
+    page = stand.open("kit", position="rear")
+    parts = [each.part for each in stand.view("rear").plan.pick]
+    page.locator(".card.now input").first.focus()
+    walk(page, [parts[4]])
+    assert page.locator(".card.now").get_attribute("data-part") == parts[4]
+    page.keyboard.type("16")
+    assert page.locator('input[name="scanned.4.count"]').input_value() == "16"
+    page.locator('input[name="scanned.4.count"]').fill("")
+    walk(page, ["KF9/99"])
+    assert page.locator('input[name="other"]').input_value() == "KF9/99"
+    assert "not on the pick list" in page.locator("#sync").inner_text()
+
+
 def test_the_whole_day_of_a_wheel_is_played_at_the_stand(stand: Stand):
     page = stand.open(position="rear")
     heard = troubles(page)

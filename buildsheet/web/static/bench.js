@@ -119,6 +119,7 @@ function beginForm(form, drawing) {
 // Enter goes on, as a gauge or a scanner types it; after the last box it sends.
 function onward(form, event) {
   event.preventDefault();
+  if (scanned(form, event.target)) return;
   if (form.deck) {
     form.deck.onward(event.target);
     return;
@@ -129,6 +130,22 @@ function onward(form, event) {
   const following = boxes[boxes.indexOf(event.target) + 1];
   if (following) following.focus();
   else form.querySelector("button.send")?.focus();
+}
+
+// A label scanned where a number is asked opens the card of that part; one that is nowhere on the list is
+// noted as lying in the box all the same.
+function scanned(form, box) {
+  const label = box.value.trim();
+  const row = box.closest("[data-part]");
+  if (!row || !box.classList.contains("number") || !label || /^[0-9]+$/.test(label)) return false;
+  box.value = "";
+  const part = [...form.querySelectorAll("[data-part]")].find((each) => each.dataset.part === label);
+  const other = form.elements.namedItem("other");
+  if (!part && other) other.value = `${other.value} ${label}`.trim();
+  keepForm(form, form.deck);
+  if (part) form.deck.go(part);
+  else say(`${label} is not on the pick list: noted under anything else.`, true);
+  return true;
 }
 
 // The last card: what is missing is said; where nothing is, it is sent at once.
