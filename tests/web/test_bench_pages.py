@@ -11,12 +11,15 @@ from flask.testing import FlaskClient
 from werkzeug.datastructures import MultiDict
 
 from buildsheet.actions.bench.view import BenchView
+from buildsheet.actions.people.persons import add_person
+from buildsheet.actions.people.roles import Role
 from buildsheet.actions.workshop import Workshop
 from buildsheet.web.pages.bench.page import fields_of
 from buildsheet.web.pages.bench.typed import from_document, pass_document
 from tests.actions.bench.day import pass_of, taken, until_lacing, view_of
 from tests.workshops import EXAMPLES
 
+PASSWORD = "nine spokes and a half"
 SAME = {"Sec-Fetch-Site": "same-origin"}
 KEY = re.compile(r'name="key" value="([A-Za-z0-9_-]+)"')
 
@@ -267,6 +270,24 @@ def test_what_is_said_of_a_gauge_is_said_in_words(
     status, page = send(client, view, "gauge-check", gauge="", good="")
     assert status == 422
     assert "Not kept" in page
+
+
+def test_whoever_is_signed_in_stands_for_what_they_send(
+    client: FlaskClient, workshop: Workshop, front: str
+):
+    add_person(workshop, "Ida Moll", Role.BUILDER, PASSWORD)
+    view = view_of(workshop, front)
+    where = f"/w/{view.scanned.code}/readings"
+    form = {"key": "form-readings-0001", "issue": "A", "by": "M. K.", **readings(view)}
+    # Nobody in particular: refused, and a page with a script keeps what was typed.
+    assert client.post(where, data=form, headers=SAME).status_code == 401
+    assert view_of(workshop, front).passes == ()
+    signed = {"name": "Ida Moll", "password": PASSWORD}
+    assert client.post("/sign-in", data=signed, headers=SAME).status_code == 303
+    page = page_of(client, view, "readings")
+    assert 'name="by" value="Ida Moll" readonly' in page
+    assert client.post(where, data=form, headers=SAME).status_code == 303
+    assert [each.read_by for each in view_of(workshop, front).passes] == ["Ida Moll"]
 
 
 def test_another_site_cannot_send_the_forms(client: FlaskClient, workshop: Workshop, front: str):
