@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from buildsheet.actions.codes import recorded
 from buildsheet.actions.moves.codes import moved
-from buildsheet.actions.moves.documents import MOVE_WORDS
+from buildsheet.actions.moves.documents import MOVE_WORDS, RevisionDocument
 from buildsheet.actions.moves.lost import Lost
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding, Value
@@ -106,6 +106,20 @@ def not_from_here(order: StoredOrder, move: str) -> Finding:
         f"Order {order.number} of {order.source} is {order.state}; it cannot be {MOVE_WORDS[move]} "
         "from there.",
         have={"state": order.state},
+    )
+
+
+def overtaken(order: StoredOrder, document: RevisionDocument) -> Finding | None:
+    """That another revision counts than the one that was looked at; None where it is the same."""
+    if document.revision in (None, order.revision):
+        return None
+    return moved(
+        "move.old-revision",
+        "/revision",
+        f"Revision {order.revision} counts, and revision {document.revision} was looked at. "
+        "Look what it says now.",
+        have={"revision": document.revision},
+        need={"revision": order.revision},
     )
 
 

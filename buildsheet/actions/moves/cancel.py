@@ -12,6 +12,7 @@ from buildsheet.actions.moves.answers import (
     digest_of,
     keep,
     not_from_here,
+    overtaken,
 )
 from buildsheet.actions.moves.documents import MOVE, CancelDocument
 from buildsheet.actions.moves.lost import lost, standing_in_the_way
@@ -98,7 +99,10 @@ def _told(section: Section, stored: StoredOrder, document: CancelDocument) -> To
     )
     state = order_after(order_state(stored.state), "cancel")
     findings: tuple[Finding, ...] = () if state else (not_from_here(stored, "cancel"),)
-    if state:
+    late = overtaken(stored, document)
+    if late is not None:
+        findings = (late,)
+    elif state:
         findings = standing_in_the_way(losses, document.approved_by, document.reason)
     return Told("cancel", stored, state or stored.state, stored.revision, losses, findings=findings)
 

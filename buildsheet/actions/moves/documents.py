@@ -48,25 +48,31 @@ class MoveDocument(Member):
         return self.model_copy(update=update)
 
 
-class HoldDocument(MoveDocument):
+class RevisionDocument(MoveDocument):
+    """``revision`` is the one that was looked at; left out, whichever counts."""
+
+    revision: Revision | None = None
+
+
+class HoldDocument(RevisionDocument):
     """Nothing is built until somebody approves."""
 
     reason: Reason
 
 
-class ApproveDocument(MoveDocument):
+class ApproveDocument(RevisionDocument):
     """A name and a reason for what the checks would not let through alone; printed on the sheets."""
 
     reason: FullReason
 
 
-class ReleaseDocument(MoveDocument):
+class ReleaseDocument(RevisionDocument):
     """The order goes to the bench."""
 
     reason: Annotated[str, Field(max_length=500)] = ""
 
 
-class CancelDocument(MoveDocument):
+class CancelDocument(RevisionDocument):
     """``approved_by`` stands for what is lost, where the state of a wheel asks for that."""
 
     reason: Reason

@@ -17,6 +17,7 @@ from buildsheet.actions.moves.answers import (
     digest_of,
     keep,
     not_from_here,
+    overtaken,
 )
 from buildsheet.actions.moves.documents import (
     MOVE,
@@ -30,6 +31,7 @@ from buildsheet.actions.moves.waiting import order_state
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.documents.form import read
+from buildsheet.findings import Finding
 from buildsheet.orders.reservation.need import needs
 from buildsheet.orders.reservation.shortage import shortage
 from buildsheet.states import order_after
@@ -69,7 +71,7 @@ def move_order(
     if document.dry_run:
         with workshop.database.reading() as section:
             stored = orders.by_id(section, as_typed(order_id))
-        return _asked(stored, move)
+        return _asked(stored, move, document)
     try:
         return _move(workshop, order_id, move, document, key, digest)
     except Short as short:
@@ -88,8 +90,9 @@ def _move(
         if before is not None:
             return before
         state = order_after(order_state(stored.state), move)
-        if state is None:
-            return Moved("conflict", (not_from_here(stored, move),))
+        in_the_way = _in_the_way(stored, move, document)
+        if state is None or in_the_way:
+            return Moved("conflict", in_the_way)
         orders.move(section, stored.id, state)
         moment = workshop.clock()
         at = stamp(moment)
@@ -126,11 +129,21 @@ def _short(workshop: Workshop, order_id: str, short: Short) -> Moved:
     return Moved("conflict", shortage(needs(short.plans), short.shelves, document, edition))
 
 
-def _asked(stored: StoredOrder | None, move: Move) -> Moved:
+def _in_the_way(stored: StoredOrder, move: Move, document: Document) -> tuple[Finding, ...]:
+    """What keeps the order from being moved so."""
+    late = overtaken(stored, document)
+    if late is not None:
+        return (late,)
+    if order_after(order_state(stored.state), move) is None:
+        return (not_from_here(stored, move),)
+    return ()
+
+
+def _asked(stored: StoredOrder | None, move: Move, document: Document) -> Moved:
     """What the move would come to."""
     if stored is None:
         return Moved("unknown")
     state = order_after(order_state(stored.state), move)
-    findings = () if state else (not_from_here(stored, move),)
+    findings = _in_the_way(stored, move, document)
     told = Told(move, stored, state or stored.state, stored.revision, findings=findings)
     return Moved("dry-run", findings, told.text(done=False))

@@ -75,13 +75,16 @@ def _asked(order_id: str, move: str, typed: dict[str, str], *, dry_run: bool) ->
         "dry_run": dry_run,
     }
     workshop, name = workshop_here(), signed_in()
+    number = typed["old_revision"].strip()
+    revision = int(number) if number.isdecimal() else number or None
+    if move != "change":
+        document["revision"] = revision
     if move in ("cancel", "change") and typed["approved_by"].strip():
         document["approved_by"] = " ".join(typed["approved_by"].split())
     if move == "cancel":
         return cancel_order(workshop, order_id, _raw(document), signed_in=name)
     if move == "change":
-        number = typed["old_revision"].strip()
-        document["old_revision"] = int(number) if number.isdecimal() else number
+        document["old_revision"] = revision
         text = json.dumps(document)[:-1] + ', "order": ' + (typed["order"].strip() or "{}") + "}"
         raw = text.encode("utf-8", "surrogatepass")
         return change_order(workshop, order_id, raw, signed_in=name)

@@ -12,7 +12,18 @@ from buildsheet.actions.print_sheet import Waits, sheet_pdf
 from buildsheet.actions.show_wheel import known_wheel
 from buildsheet.actions.workshop import Workshop
 from buildsheet.storage import events, moves
-from tests.actions.moves.asking import WHY, ask, cancel, codes, put, said, standing, state_of, take
+from tests.actions.moves.asking import (
+    WHY,
+    ask,
+    cancel,
+    change,
+    codes,
+    put,
+    said,
+    standing,
+    state_of,
+    take,
+)
 from tests.actions.test_take_order import on_hold_order
 from tests.workshops import counts, example
 
@@ -185,3 +196,21 @@ def test_a_dry_cancellation_says_what_would_be_lost_and_what_it_needs(workshop: 
     ]
     assert [each["code"] for each in answer["findings"]] == ["move.approval-needed"]
     assert state_of(workshop, order) == "accepted"
+
+
+@pytest.mark.parametrize("move", ["hold", "approve", "cancel"])
+def test_nobody_stands_for_a_revision_that_was_not_looked_at(workshop: Workshop, move: str):
+    order = take(workshop, on_hold_order() if move == "approve" else example("D-1001"))["id"]
+    document = {**on_hold_order()} if move == "approve" else example("D-1001")
+    assert change(workshop, order, {**document, "revision": 2, "note": "Ring."}).outcome == "done"
+    before = counts(workshop)
+
+    def asked(**more: int) -> Moved:
+        if move == "cancel":
+            return cancel(workshop, order, **more)
+        return ask(workshop, order, "hold" if move == "hold" else "approve", **more)
+
+    late = asked(revision=1)
+    assert (late.outcome, codes(late)) == ("conflict", ["move.old-revision"])
+    assert counts(workshop) == before
+    assert asked(revision=2).outcome == "done"
