@@ -16,6 +16,8 @@ from werkzeug.serving import make_server
 from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.bench.view import BenchView
+from buildsheet.actions.people.persons import add_person
+from buildsheet.actions.people.roles import Role
 from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.web.app import create_app
 from tests.actions.bench.day import taken, until_lacing, view_of
@@ -410,6 +412,23 @@ def test_stations_are_recorded_with_enter_alone(stand: Stand):
     assert fits(page)
     assert faults(page) == []
     assert heard == []
+
+
+@pytest.mark.parametrize("stand", ["phone"], indirect=True)
+def test_a_door_that_closed_meanwhile_keeps_the_pass_until_somebody_signs_in(stand: Stand):
+    page = stand.open("readings")
+    put(page, stand.view())
+    add_person(stand.workshop, "Ida Moll", Role.BUILDER, "nine spokes and a half")
+    walk(page, [f"{stand.view().task.mass_g:.0f}"])
+    expect(page.locator("#sync")).to_contain_text("Sign in again")
+    assert stand.view().passes == ()
+    other = stand.context.new_page()
+    other.goto(f"{stand.address}/sign-in")
+    other.get_by_label("Name").fill("Ida Moll")
+    other.get_by_label("Password").fill("nine spokes and a half")
+    other.get_by_role("button", name="Sign in").click()
+    expect(page.locator(".verdict")).to_contain_text("Pass", timeout=10_000)
+    assert [each.read_by for each in stand.view().passes] == ["Ida Moll"]
 
 
 @pytest.mark.parametrize("stand", ["phone"], indirect=True)
