@@ -42,10 +42,12 @@ Cells = tuple[Cell | None, ...]
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """One sheet, row by row from the top; None is an empty cell. Rows may be of different lengths."""
+    """One sheet, row by row from the top; None is an empty cell. Rows may be of different lengths.
+    ``merged`` is the first block of cells that were merged into one, such as ``C2:C4``, or empty."""
 
     title: str
     rows: tuple[Cells, ...]
+    merged: str = ""
 
     def place(self, row: int, column: int) -> Place:
         """Where a cell stands, row and column from 0."""

@@ -78,6 +78,8 @@ def _read(grids: tuple[Grid, ...], kind: str | None) -> Imported:
         if here is None:
             faults.append(_no_kind(grid.title, grid.title))
             continue
+        if grid.merged:
+            faults.append(_merged(grid))
         columns, trouble = read_headers(grid, here)
         faults.extend(trouble)
         if not trouble:
@@ -97,6 +99,12 @@ def _no_kind(place: str, word: str) -> Finding:
     hint = f" Try {meant}." if meant else ""
     says = f"{plain(word)} is no kind of part; they are {listed(list(KINDS))}.{hint}"
     return fault("data.unknown-word", Place(plain(place)), says, need={"enum": list(KINDS)})
+
+
+def _merged(grid: Grid) -> Finding:
+    """Only the first of merged cells holds anything; the rows below would read as left empty."""
+    says = "cells are merged into one; split them and write the value into each row."
+    return fault("data.ditto", Place(f"{plain(grid.title)}!{grid.merged}"), says)
 
 
 def _rows(

@@ -8,6 +8,7 @@ most that the unpacking library hands out; and whether it defines entities of it
 from __future__ import annotations
 
 import io
+import re
 import warnings
 from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
@@ -97,7 +98,7 @@ def _read(name: str, data: bytes) -> tuple[tuple[Grid, ...], Finding | None]:
         grids = []
         for sheet in sheets:
             rows = [_cells(row) for row in _bounded(sheet)]
-            grid = Grid(str(sheet.title), without_empty_ends(rows))
+            grid = Grid(str(sheet.title), without_empty_ends(rows), _merged(data, sheet))
             if len(grid.rows) > MOST_ROWS or any(len(row) > MOST_COLUMNS for row in grid.rows):
                 says = f"goes beyond {MOST_ROWS} rows or {MOST_COLUMNS} columns."
                 return (), fault("data.unreadable", Place(plain(grid.title)), says)
@@ -105,6 +106,17 @@ def _read(name: str, data: bytes) -> tuple[tuple[Grid, ...], Finding | None]:
         return tuple(grids), None
     finally:
         book.close()
+
+
+_MERGED: Final = re.compile(rb"<(?:\w+:)?mergeCell\s[^>]*?\bref\s*=\s*[\"']([A-Z0-9:$]{2,30})[\"']")
+
+
+def _merged(data: bytes, sheet: Any) -> str:
+    """The first block of merged cells of a sheet. The library tells of them only where it reads a whole
+    file at once, so the sheet's own member is looked at; it is measured already."""
+    with ZipFile(io.BytesIO(data)) as archive:
+        found = _MERGED.search(archive.read(sheet._worksheet_path))  # noqa: SLF001 - no open name
+    return found[1].decode("ascii") if found else ""
 
 
 def _bounded(sheet: Any) -> Iterable[Iterable[Any]]:

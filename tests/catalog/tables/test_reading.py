@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import Any
 
 import pytest
+from openpyxl import load_workbook
 
 from buildsheet.catalog.codes import FAULT_CODES
 from buildsheet.catalog.edition import KINDS
@@ -280,3 +281,15 @@ def test_shared_texts_rich_texts_and_dates_by_their_format_are_read_as_other_pro
         ("/Rims!B4", "data.formula"),
     ]
     assert "became a date, 2031-06-01" in found.findings[0].says
+
+
+def test_merged_cells_are_refused_since_only_the_first_holds_a_value():
+    rows: list[list[Any]] = [["code", "state"], ["OR33D", "ended"], ["OR45D", None]]
+    book = load_workbook(io.BytesIO(workbook({"Rims": rows})))
+    book["Rims"].merge_cells("B2:B3")
+    file = io.BytesIO()
+    book.save(file)
+    found = the_only(read_table("parts.xlsx", file.getvalue()).findings)
+    assert (found.at, found.code) == ("/Rims!B2:B3", "data.ditto")
+    assert "split them" in found.says
+    assert not imported({"Rims": rows}).findings
