@@ -218,6 +218,12 @@ def test_a_part_is_taken_out_where_that_is_meant(
     assert values_in(now(workshop).texts, "rims", "OR38R") is None
 
 
+def test_rules_that_name_a_part_are_told_before_it_is_taken_out(client: FlaskClient, draft: Draft):
+    page = client.get("/catalog/draft/parts/spokes/SJ18/drop").text
+    assert 'href="/catalog/draft/rules/blades-not-behind-alone"' in page
+    assert "Rules name it" not in client.get("/catalog/draft/parts/rims/OR58D/drop").text
+
+
 def test_a_draft_is_given_up_only_where_that_is_ticked(
     client: FlaskClient, workshop: Workshop, draft: Draft
 ):

@@ -16,6 +16,7 @@ from buildsheet.catalog.faults import Place
 from buildsheet.catalog.links import file_of
 from buildsheet.catalog.model_faults import checked
 from buildsheet.catalog.parts import Part
+from buildsheet.catalog.rules.rule import Rule
 from buildsheet.findings import Finding
 from buildsheet.storage import drafts
 
@@ -122,6 +123,21 @@ def named_by(texts: Texts, kind: str, code: str) -> tuple[str, ...]:
     if edition is None:
         return ()
     return named_beside(getattr(edition, kind)[code], edition)
+
+
+def rules_naming(texts: Texts, code: str) -> tuple[str, ...]:
+    """The rules that have this part in an example, or whose condition speaks of its code; none where the
+    draft cannot be read for its faults."""
+    edition = read_once(texts)[0]
+    rules = edition.rules.values() if edition is not None else ()
+    return tuple(each.id for each in rules if _names(each, code))
+
+
+def _names(rule: Rule, code: str) -> bool:
+    examples = (*rule.accepts, *rule.refuses)
+    if any(code == said for example in examples for said in example.values()):
+        return True
+    return any(f"{mark}{code}{mark}" in f"{rule.when} {rule.needs}" for mark in ("'", '"'))
 
 
 def _part(texts: Texts, kind: str, code: str) -> Part | None:

@@ -21,7 +21,7 @@ from buildsheet.actions.desk.draft import (
     history,
     the_draft,
 )
-from buildsheet.actions.desk.part_in_draft import lines_in, named_by, values_in
+from buildsheet.actions.desk.part_in_draft import lines_in, named_by, rules_naming, values_in
 from buildsheet.actions.desk.people import NoName
 from buildsheet.actions.desk.rule_in_draft import rules_in_draft
 from buildsheet.actions.editions import running_edition
@@ -194,6 +194,7 @@ def _drop_page(
         kind=kind,
         code=code,
         named=named_by(draft.texts, kind, code),
+        rules=rules_naming(draft.texts, code),
         problem=problem,
         filled={"late": overtaken},
         by=typed_name() or remembered_name(),
