@@ -72,6 +72,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Ask whoever may, or have a key or a person of another role added.",
         ),
         Kind(
+            "other-name",
+            403,
+            "You are signed in under another name",
+            "What you do is kept under your own name: say that one as `by`.",
+        ),
+        Kind(
             "needs-tls",
             403,
             "This service answers over TLS only",

@@ -10,6 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from buildsheet.actions.desk.draft import the_draft
 from buildsheet.actions.people.keys import add_key
 from buildsheet.actions.people.persons import add_person, end_person
 from buildsheet.actions.people.roles import Role
@@ -298,3 +299,32 @@ def test_the_pages_keep_their_strict_policy(client: FlaskClient):
         assert "unsafe" not in page.headers["Content-Security-Policy"]
         assert page.headers["Cache-Control"] == "no-store"
         assert page.headers["Referrer-Policy"] == "no-referrer"
+
+
+def test_who_is_signed_in_does_not_act_under_another_name(client: FlaskClient, workshop: Workshop):
+    sign_in(client)
+    address = "/api/v1/gauges/check"
+    check = {"gauge": "G1", "good": True, "note": ""}
+    other = client.post(address, json={**check, "by": "O. Ther"}, headers=SAME_ORIGIN)
+    assert (other.status_code, other.json["type"]) == (403, "/problems#other-name")
+    own = client.post(address, json={**check, "by": "b. builder"}, headers=SAME_ORIGIN)
+    assert own.status_code != 403
+    # A system says for whom it acts: a terminal at the stand is used by several builders.
+    key = add_key(workshop, "stand", Role.BUILDER).text
+    headers = {"Authorization": f"Bearer {key}"}
+    told = client.post(address, json={**check, "by": "O. Ther"}, headers=headers)
+    assert told.status_code != 403
+
+
+def test_a_change_of_the_draft_is_kept_under_the_name_of_who_is_signed_in(
+    app: Flask, workshop: Workshop
+):
+    add_person(workshop, "M. Manager", Role.MANAGER, PASSWORD)
+    client = app.test_client()
+    sign_in(client, "M. Manager")
+    form = {"_by": "S. Omebody", "by": "S. Omebody"}
+    begun = client.post("/catalog/draft/begin", data=form, headers=SAME_ORIGIN)
+    assert begun.status_code == 303
+    draft = the_draft(workshop)
+    assert draft is not None
+    assert draft.changed_by == "M. Manager"

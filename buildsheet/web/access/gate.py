@@ -8,6 +8,7 @@ from urllib.parse import quote
 from flask import Flask, redirect, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from buildsheet.web.access.hands import refused_hand
 from buildsheet.web.access.matrix import ANYONE, MATRIX, may
 from buildsheet.web.access.who import (
     is_open,
@@ -47,7 +48,7 @@ def _ask() -> AnyResponse | None:
         return _who_are_you()
     # What is nowhere may be said to whoever is known: it is answered as not found.
     if route is None or may(visitor.role, route):
-        return None
+        return refused_hand(visitor)
     says = f"{visitor.name} is here as {visitor.role.value}, who does not do this."
     return refusal("not-allowed", says)
 

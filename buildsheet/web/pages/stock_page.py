@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from buildsheet.actions.stock.load import fresh_key
 from buildsheet.actions.stock.move import take_movements
 from buildsheet.actions.stock.shelf import history, show_shelf
+from buildsheet.web.access.who import signed_in
 from buildsheet.web.workshop_here import workshop_here
 
 KINDS: Final = {
@@ -54,7 +55,7 @@ def _document(typed: dict[str, str]) -> dict[str, Any]:
     line |= {name: typed[name] for name in ("bin", "due_on") if typed[name]}
     return {
         "key": typed["key"],
-        "by": typed["by"],
+        "by": signed_in() or typed["by"],
         "reason": typed["reason"],
         "movements": [line],
     }

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from flask import request
 
+from buildsheet.web.access.who import signed_in
+
 LONGEST_NAME = 60
 LONGEST_REASON = 500
 
@@ -21,9 +23,9 @@ class Signing:
 
 
 def signed() -> Signing:
-    """What was sent; a reason of several lines becomes one."""
+    """What was sent; a reason of several lines becomes one. Who is signed in is the author."""
     return Signing(
-        author=_line("_by", LONGEST_NAME + 1),
+        author=signed_in() or _line("_by", LONGEST_NAME + 1),
         approver=_line("_approver", LONGEST_NAME + 1),
         reason=_line("_reason", LONGEST_REASON),
         starts=_line("_starts", 40),
