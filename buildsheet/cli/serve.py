@@ -191,7 +191,7 @@ def _run(wish: Wish, port: int, workers: int, path: Path) -> None:
         workers=workers,
         # Threads of a worker share a commit (`storage.database.Database.write`): the more wait, the
         # more are written at once.
-        blocking_threads=8,
+        blocking_threads=4,
         respawn_failed_workers=True,
         workers_kill_timeout=10,
         log_access=False,
