@@ -385,6 +385,10 @@ def test_run_out_read_at_each_hole_tells_what_to_turn(stand: Stand):
     assert "Lateral" in page.locator("table", has_text="Expected then").inner_text()
     kept = json.loads(stand.view().passes[0].document)
     assert kept["lateral"]["by_hole_mm"][5] == 0.3
+    # Only what was missing is asked: the first gap is open, and nothing has to be read again.
+    page.get_by_role("link", name="Add what is missing").click()
+    assert page.evaluate("document.activeElement.name") == "dish.typed_mm"
+    assert page.locator('input[name="lateral.by_hole_mm.5"]').input_value() == "0.3"
 
 
 def test_stations_are_recorded_with_enter_alone(stand: Stand):

@@ -144,6 +144,27 @@ def test_what_was_not_typed_is_missing_and_never_zero(
     assert "mass_g" not in document
 
 
+def test_a_pass_that_lacked_something_is_completed_and_not_typed_again(
+    client: FlaskClient, workshop: Workshop, front: str
+):
+    view = view_of(workshop, front)
+    boxes = readings(view)
+    del boxes["mass_g"]
+    _, page = send(client, view, "readings", **boxes)
+    assert "Add what is missing" in page
+    answer = client.get(f"/w/{view.scanned.code}?do=readings&from=last")
+    form = answer.get_data(as_text=True)
+    for name, text in (("tension.typed.0", "766"), ("dish.typed_mm", "0.2"), ("threads.in", "8")):
+        assert re.search(f'name="{name}" value="{text}"', form)
+    assert 'name="mass_g" value=""' in form
+    again = {**boxes, "key": "form-readings-0002", "mass_g": f"{view.task.mass_g:.0f}"}
+    _, page = send(client, view, "readings", **again)
+    assert "v-pass" in page
+    # A pass that was judged is read anew.
+    form = client.get(f"/w/{view.scanned.code}?do=readings&from=last").get_data(as_text=True)
+    assert 'name="tension.typed.0" value=""' in form
+
+
 def test_a_form_that_cannot_be_read_comes_back_with_what_was_typed(
     client: FlaskClient, workshop: Workshop, front: str
 ):

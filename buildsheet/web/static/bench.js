@@ -100,6 +100,8 @@ function beginForm(form, drawing) {
   form.deck = cards
     ? deckOf(cards, { at: open?.at ?? 0, moved: (card) => drawing?.point(card), last: () => form.dataset.form === "readings" && finish(form) })
     : null;
+  const first = form.deck && "complete" in form.dataset && !open && gaps(form)[0];
+  if (first) form.deck.go(first.box.closest(".card"));
   form.addEventListener("input", (event) => {
     drawing?.typed(form, event.target);
     keepForm(form, form.deck);

@@ -71,7 +71,12 @@ def bench_page(code: str) -> str | tuple[str, int]:
     view = bench_of_code(workshop_here(), code)
     if view is None:
         return render_template("no_sheet.html"), 404
-    return shown(view, asked=request.args.get("do"), after=request.args.get("after", ""))
+    return shown(
+        view,
+        asked=request.args.get("do"),
+        after=request.args.get("after", ""),
+        complete=request.args.get("from") == "last",
+    )
 
 
 def bench_state(code: str) -> Response:
@@ -109,9 +114,15 @@ def known_keys(view: BenchView) -> list[str]:
 
 
 def shown(
-    view: BenchView, asked: str | None = None, after: str = "", refused: Refused | None = None
+    view: BenchView,
+    asked: str | None = None,
+    after: str = "",
+    refused: Refused | None = None,
+    *,
+    complete: bool = False,
 ) -> str:
-    """The page. ``after`` is the key of what was just kept."""
+    """The page. ``after`` is the key of what was just kept; ``complete`` begins a pass with the readings of
+    the one before, which something was missing from."""
     if not view.in_force:
         return render_template("bench/void.html", view=view, keys=known_keys(view))
     now = (
@@ -128,7 +139,8 @@ def shown(
         says=says(now),
         day=the_day(view, now),
         keys=known_keys(view),
-        forms=_forms(view, now, verdict, refused),
+        forms=_forms(view, now, verdict, refused, complete=complete),
+        complete=complete,
         told=told(view, now, after),
         verdict=verdict,
         verdict_counts=counts(view),
@@ -167,13 +179,18 @@ def _failed(view: BenchView, station: str) -> Failed | None:
 
 
 def _forms(
-    view: BenchView, now: str, verdict: VerdictSaid | None, refused: Refused | None
+    view: BenchView,
+    now: str,
+    verdict: VerdictSaid | None,
+    refused: Refused | None,
+    *,
+    complete: bool,
 ) -> dict[str, Form]:
     """The forms of the page by what they are about."""
     forms: dict[str, Form] = {}
     if now == READINGS:
         cards = reading_cards(view)
-        values = _last_pass(view)
+        values = _last_pass(view, whole=complete)
         forms[now] = _form(now, fields_of(view, now), values, refused, cards)
     elif now == VERDICT:
         if verdict is not None and verdict.may_sign and counts(view):
@@ -233,11 +250,14 @@ _STAYS = ("by", "rim_serial", "hub_serial", "tension.gauge", "tension.unit")
 _CONVENTIONS = ("lateral.given_as", "radial.given_as", "dish.given_as")
 
 
-def _last_pass(view: BenchView) -> Values:
-    """What stays from one pass to the next: who, gauge, unit, serials, conventions; never a reading."""
+def _last_pass(view: BenchView, *, whole: bool) -> Values:
+    """What stays from one pass to the next: who, gauge, unit, serials, conventions; never a reading, unless
+    the pass before was not judged and is completed as a ``whole``."""
     if not view.passes:
         return {}
     before = from_document(view.passes[-1].document, ())
+    if whole and counts(view) and view.passes[-1].word == "not-judged":
+        return before
     return {name: before[name] for name in (*_STAYS, *_CONVENTIONS) if name in before}
 
 

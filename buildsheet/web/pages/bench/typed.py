@@ -146,6 +146,9 @@ def from_document(text: str, fields: Iterable[Field]) -> Values:
                     said = scanned.get(row.part, {}).get(member)
                     values[f"{field.name}.{place}.{member}"] = ("" if said is None else str(said),)
     values.pop("key", None)
+    if "threads" in document:
+        for word in THREADS:
+            values[f"threads.{word}"] = (str(document["threads"].count(word)),)
     return values
 
 
