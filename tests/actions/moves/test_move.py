@@ -6,6 +6,9 @@ import threading
 
 import pytest
 
+from buildsheet.actions.check_order import check_posted
+from buildsheet.actions.draw_sheets import draw_sheets
+from buildsheet.actions.editions import running_edition
 from buildsheet.actions.moves.answers import Moved
 from buildsheet.actions.moves.move import Move
 from buildsheet.actions.print_sheet import Waits, sheet_pdf
@@ -25,7 +28,7 @@ from tests.actions.moves.asking import (
     take,
 )
 from tests.actions.test_take_order import on_hold_order
-from tests.workshops import counts, example
+from tests.workshops import counts, example, raw
 
 
 def test_an_order_is_held_approved_and_released(workshop: Workshop):
@@ -74,6 +77,19 @@ def test_what_needs_approval_is_printed_after_it_with_name_and_reason(workshop: 
     assert view.approval is not None
     assert (view.approval.done_by, view.approval.reason) == ("A. Maker", WHY)
     assert sheet_pdf(workshop, view).startswith(b"%PDF")
+
+
+def test_the_sheets_of_an_order_file_are_drawn_once_it_is_approved(workshop: Workshop):
+    checked = check_posted(workshop, raw(on_hold_order()))
+    edition = running_edition(workshop)
+    with pytest.raises(Waits):
+        draw_sheets(workshop, checked, edition, "a4")
+    order = take(workshop, on_hold_order())
+    with pytest.raises(Waits):
+        draw_sheets(workshop, checked, edition, "a4")
+    ask(workshop, order["id"], "approve")
+    (drawn,) = draw_sheets(workshop, checked, edition, "a4")
+    assert drawn.serial == order["wheels"][0]["serial"]
 
 
 def test_an_approval_without_a_real_reason_is_refused(workshop: Workshop):
