@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.edition import Edition
+from buildsheet.errors import WorldError
 from buildsheet.space.choices import Choices, choices_posted
 
 
@@ -16,3 +19,12 @@ def choices_of(raw: bytes, edition: Edition) -> Choices:
 def choices_for(workshop: Workshop, raw: bytes) -> Choices:
     """The same in the running edition. Raises NoEdition where none is loaded."""
     return choices_of(raw, running_edition(workshop))
+
+
+def warm_choices(workshop: Workshop) -> None:
+    """Find every wheel of the running edition, so that the next question is answered at once.
+
+    Where no edition is loaded, or the file cannot be read, there is nothing to warm; whoever asks is told.
+    """
+    with suppress(WorldError):
+        choices_for(workshop, b"{}")

@@ -333,6 +333,13 @@ _ENTRIES: Final = (
         "states of the order",
     ),
     entry(
+        "bench.serial-elsewhere",
+        "caution",
+        "A rim or hub of this serial is on record for another wheel too.",
+        "Readings saved to the wrong wheel look exactly like this.",
+        EVIDENCE,
+    ),
+    entry(
         "bench.sign",
         "block",
         "The pass cannot be signed this way.",

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from threading import Thread
 from typing import Final
 
 from flask import Flask
 
+from buildsheet.actions.choices import warm_choices
 from buildsheet.actions.workshop import DEFAULT_PATH, Workshop, open_workshop
 from buildsheet.web import guards, problems
 from buildsheet.web.access import gate
@@ -35,8 +37,9 @@ def create_app(workshop: Workshop, doors: Doors | None = None) -> Flask:
     # Two slashes in a row are a slip, not another spelling of the address.
     app.url_map.merge_slashes = False
     put_workshop(app, workshop)
-    guards.guard(app)
+    guards.number_requests(app)
     hang(app, doors or Doors())
+    guards.guard(app)
     gate.guard(app)
     problems.answer_problems(app)
     app.register_blueprint(api)
@@ -47,4 +50,9 @@ def create_app(workshop: Workshop, doors: Doors | None = None) -> Flask:
 def from_environment() -> Flask:
     """The application for a server's worker process: the workshop file stands in BUILDSHEET_DB."""
     path = Path(os.environ.get(DATABASE_VARIABLE) or DEFAULT_PATH)
-    return create_app(open_workshop(path), doors_from_environment())
+    workshop = open_workshop(path)
+    app = create_app(workshop, doors_from_environment())
+    # The first question about an edition finds all its wheels, some seconds of work: asked now, it does
+    # not keep anybody waiting later.
+    Thread(target=warm_choices, args=(workshop,), daemon=True, name="warm-choices").start()
+    return app

@@ -323,3 +323,14 @@ def test_nothing_changes_on_a_wheel_under_its_own_edition(stand: Workshop):
     edition = edition_numbered(stand, view_of(stand, front).wheel.stored.sheet.edition)
     assert wheels_to_look_at(view_of(stand, front), edition) == ()
     assert kit(stand, front).findings == ()
+
+
+def test_a_rim_that_is_on_record_for_another_wheel_is_told(stand: Workshop):
+    serials = taken(stand)
+    assert said(take_pass(stand, serials["front"], pass_of(stand, serials["front"])))[
+        "verdict"
+    ] == ("pass")
+    other = said(take_pass(stand, serials["rear"], pass_of(stand, serials["rear"])))
+    told = [each for each in other["findings"] if each["code"] == "bench.serial-elsewhere"]
+    assert {each["at"] for each in told} == {"/rim_serial", "/hub_serial"}
+    assert serials["front"] in told[0]["says"]
