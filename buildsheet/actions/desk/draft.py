@@ -11,6 +11,7 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from buildsheet.actions.desk.edit_said import edit_said
 from buildsheet.actions.desk.people import name_of
 from buildsheet.actions.desk.standing import (
     Draft,
@@ -39,7 +40,6 @@ from buildsheet.catalog.amending.edits import (
     PutPart,
     PutRule,
     as_document,
-    in_words,
 )
 from buildsheet.catalog.amending.tables import Unreadable, with_value
 from buildsheet.catalog.reading import HOUSE_FILE
@@ -133,7 +133,7 @@ def change(workshop: Workshop, edits: Sequence[Edit], *, version: int | None, by
     # Judged before the lock is taken: orders are not kept waiting by a draft.
     read_once(texts)
     what: dict[str, Value] = {
-        "says": "; ".join(map(in_words, edits)),
+        "says": "; ".join(edit_said(before, each) for each in edits),
         "edits": [as_document(each) for each in edits],
     }
     with workshop.database.writing() as section:

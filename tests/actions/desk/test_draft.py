@@ -237,3 +237,17 @@ def test_a_new_draft_begins_from_an_edition_that_has_yet_to_start(workshop: Work
     assert (draft.number, draft.based_on) == (18, 17)
     assert draft.edition is not None
     assert not differences(later, draft.edition)
+
+
+def test_the_history_tells_which_keys_of_a_whole_part_are_new(workshop: Workshop, draft: Draft):
+    spoke = as_values(running_edition(workshop).spokes["SJ18"])
+    heavier = {**spoke, "system_limit_kg": 90.0}
+    changed = put_part(workshop, "spokes", "SJ18", heavier, version=draft.version, by=BY)
+    lighter = {key: each for key, each in heavier.items() if key != "system_limit_kg"}
+    again = put_part(workshop, "spokes", "SJ18", lighter, version=changed.version, by=BY)
+    put_part(workshop, "spokes", "SJ18", lighter, version=again.version, by=BY)
+    assert [each.says for each in history(workshop)][1:] == [
+        "SJ18: system_limit_kg = 90",
+        "SJ18: system_limit_kg left out",
+        "SJ18: saved as it was",
+    ]
