@@ -35,9 +35,13 @@ _REQUEST_ID: Final = re.compile(r"[A-Za-z0-9._-]{8,64}")
 _SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 
 
+def number_requests(app: Flask) -> None:
+    """Give every request its number before anything else is done with it."""
+    app.before_request(_number_request)
+
+
 def guard(app: Flask) -> None:
     """Put the guards before and after every request of this application."""
-    app.before_request(_number_request)
     app.before_request(_same_origin)
     app.after_request(_close_doors)
 

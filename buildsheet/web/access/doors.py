@@ -8,17 +8,21 @@ from __future__ import annotations
 
 import ipaddress
 import os
+import re
 from dataclasses import dataclass
 from typing import Final, cast
 
 from flask import Flask, Response, current_app, request
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from buildsheet.web.problems import refusal
+from buildsheet.web.problems import problem, refusal
 
 HOSTS_VARIABLE: Final = "BUILDSHEET_HOSTS"
 PROXY_VARIABLE: Final = "BUILDSHEET_BEHIND_PROXY"
 _NAME: Final = "buildsheet-doors"
+_HOST: Final = re.compile(
+    r"(\[(?P<number>[0-9A-Fa-f:.]{2,45})\]|(?P<name>[A-Za-z0-9.-]{1,253}))(:[0-9]{1,5})?"
+)
 _HEALTH: Final = frozenset({"/healthz", "/api/v1/healthz"})
 
 
@@ -61,7 +65,10 @@ def is_known_host(host: str, doors: Doors) -> bool:
     >>> is_known_host("wheels.example:8000", Doors()), is_known_host("", Doors())
     (False, False)
     """
-    name = _without_port(host).lower().removesuffix(".")
+    form = _HOST.fullmatch(host)
+    if form is None:
+        return False
+    name = (form["name"] or form["number"]).lower().removesuffix(".")
     if name in doors.hosts or name == "localhost":
         return True
     try:
@@ -71,16 +78,11 @@ def is_known_host(host: str, doors: Doors) -> bool:
     return address.is_loopback or not doors.behind_proxy
 
 
-def _without_port(host: str) -> str:
-    if host.startswith("["):
-        return host[1:].partition("]")[0]
-    return host.partition(":")[0]
-
-
 def _know_host() -> Response | None:
     if is_known_host(request.environ.get("HTTP_HOST", ""), doors_of(current_app)):
         return None
-    return refusal("unknown-host")
+    # Not as a page: without a good name no address of this service can be made for its links.
+    return problem("unknown-host")
 
 
 def _want_tls() -> Response | None:
