@@ -9,6 +9,7 @@ from buildsheet.actions.check_order import check_posted
 from buildsheet.actions.moves.history import moves_from, moves_of
 from buildsheet.actions.show_order import PAGE, list_orders, show_order
 from buildsheet.actions.take_order import take_order
+from buildsheet.web.access.who import may_here
 from buildsheet.web.limits import FORM_BYTES
 from buildsheet.web.workshop_here import workshop_here
 
@@ -36,7 +37,11 @@ def order_page(order_id: str) -> str | tuple[str, int]:
     return render_template(
         "order.html",
         view=view,
-        moves=moves_from(view.stored.state),
+        moves=[
+            move
+            for move in moves_from(view.stored.state)
+            if may_here(f"GET /orders/<order_id>/{move}")
+        ],
         done=moves_of(workshop_here(), view.stored.id),
     )
 
