@@ -12,7 +12,7 @@ from buildsheet.actions.editions import edition_texts, running_edition
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
-from buildsheet.orders.check import check
+from buildsheet.orders.check import check, check_read
 from tests.workshops import answer_of, example, published, raw
 
 OTHER: dict[str, Value] = {
@@ -59,11 +59,10 @@ def test_a_note_or_another_mass_is_judged_anew(
 ):
     take_order(workshop, raw(example("D-1001")))
     asked = []
-    checked = taking.check_read
 
     def told(*given):
         asked.append(given)
-        return checked(*given)
+        return check_read(*given)
 
     monkeypatch.setattr(taking, "check_read", told)
     take_order(workshop, raw(example("D-1001", **change, **{"/number": "N-2"})))

@@ -108,7 +108,7 @@ def ways(order: Document, took: Any) -> list[Document]:
 
 
 def put(order: Document, changes: dict[str, Any]) -> Document:
-    document = json.loads(json.dumps(order))
+    document: Document = json.loads(json.dumps(order))
     for at, value in changes.items():
         *above, last = at.lstrip("/").split("/")
         inner = document

@@ -18,6 +18,7 @@ from buildsheet.actions.show_order import show_order
 from buildsheet.actions.show_wheel import show_wheel
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
+from buildsheet.orders.check import check_read
 from buildsheet.storage import events
 from tests.workshops import EXAMPLES, MORNING, changed, counts, example, published, raw
 
@@ -152,7 +153,7 @@ def test_an_edition_published_during_the_check_is_the_one_that_counts(
 ):
     texts = edition_texts(workshop)
     texts["house.toml"] = texts["house.toml"].replace("edition = 16", "edition = 17", 1)
-    checked = taking.check_read
+    checked = check_read
 
     def publish_and_check(*given):
         monkeypatch.setattr(taking, "check_read", checked)
@@ -172,7 +173,7 @@ def test_an_edition_that_starts_during_the_check_is_the_one_that_counts(
     published(workshop, texts, starts="2031-05-01T08:00:01Z")
     now = [MORNING]
     ticking = replace(workshop, clock=lambda: now[0])
-    checked = taking.check_read
+    checked = check_read
 
     def check_until_it_starts(*given):
         answer = checked(*given)

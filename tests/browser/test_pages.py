@@ -18,6 +18,7 @@ __all__ = ["page"]
 PATHS = [
     "/",
     "/orders",
+    "/stock",
     "/orders/new",
     "/find?q=D-1001",
     "/find?q=nothing",
