@@ -43,7 +43,8 @@ TAKE_NOTHING = {
 
 # `/orders/check` judges documents: one that breaks the form is answered with findings, not refused.
 JUDGES = {"/orders/check"}
-# What the description cannot express (which parts fit together, which articles there are) refuses documents that it allows.
+# What the description cannot express (which parts fit together, which articles there are) refuses
+# documents that it allows.
 KNOWS_MORE = {"/orders", "/choices", "/stock/movements"}
 
 
