@@ -73,7 +73,9 @@ def misalignments() -> dict[Group, float]:
     for wheel in wheels():
         group = (wheel.rim.code, wheel.holes, wheel.position, wheel.drilling)
         programs = serving(wheel, EDITION.programs.values())
-        plan = drilling_plan(wheel.drilling, mechanics.solve(wheel_spec(wheel, "out", 1000.0)), programs)
+        plan = drilling_plan(
+            wheel.drilling, mechanics.solve(wheel_spec(wheel, "out", 1000.0)), programs
+        )
         off_deg = plan.largest_misalignment_deg
         assert off_deg is not None, f"no program for {group}"
         worst[group] = max(off_deg, worst.get(group, 0.0))
