@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import ceil, sqrt
@@ -202,6 +203,17 @@ def _slack_ones(proof: Evidence) -> tuple[str, ...]:
         f"{slack} of {len(proof.forces_n)} spokes read less than the gauge is calibrated for: they are "
         "planned as if they carried its least force, and want more turns on the next pass",
     )
+
+
+def make_ready(task: Task) -> None:
+    """Loads what advice needs and solves this wheel, once: the answer to its readings then comes at once.
+
+    For whoever opens a form of readings; nothing depends on it but the time that the first pass takes.
+    """
+    from buildsheet.wheel import structure, truing  # noqa: F401 - loaded, not used
+
+    with suppress(CannotCompute, CannotLace):
+        structure.solve(task.spec).influence()
 
 
 def _slacken(task: Task, proof: Evidence, per_turn_n: Floats) -> Advice:

@@ -2,7 +2,7 @@
 
 A pass of D-1001's front wheel is put into the page of a served workshop, all but its mass; then the mass is
 typed and Enter pressed. The clock runs in the page, from that key to the first frame that is drawn with
-the verdict in it. The first pass of a server pays for what is loaded late; the bar is 200 ms. The second
+the verdict in it. The first pass of a server stands apart; the bar is 200 ms. The second
 figure is what one keystroke costs: kept on the device, and the drawing brought up to it.
 """
 

@@ -13,6 +13,7 @@ from flask import Blueprint, Response, abort, render_template, request
 from buildsheet.actions.bench.steps import packing_of
 from buildsheet.actions.bench.view import READINGS, BenchView, bench_of_code
 from buildsheet.actions.plan_record import compact
+from buildsheet.bench.advice import make_ready
 from buildsheet.bench.figures import both_sides
 from buildsheet.bench.stations import STATIONS
 from buildsheet.findings import Finding
@@ -189,6 +190,7 @@ def _forms(
     """The forms of the page by what they are about."""
     forms: dict[str, Form] = {}
     if now == READINGS:
+        make_ready(view.task)
         cards = reading_cards(view)
         values = _last_pass(view, whole=complete)
         forms[now] = _form(now, fields_of(view, now), values, refused, cards)
