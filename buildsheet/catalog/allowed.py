@@ -89,6 +89,8 @@ def in_words(node: Schema, model: type[BaseModel]) -> str:
 
     >>> in_words({"type": "number", "minimum": 8.0, "maximum": 120.0}, BaseModel)
     'a number from 8 to 120'
+    >>> in_words({"type": "number", "minimum": 1e6, "maximum": 1e8}, BaseModel)
+    'a number from 1000000 to 100000000'
     """
     node = _plain_node(node, _schema(model)) if "$ref" in node or "anyOf" in node else node
     kind = node.get("type")
@@ -113,11 +115,15 @@ def _range(node: Schema) -> str:
     low, above = node.get("minimum"), node.get("exclusiveMinimum")
     high, below = node.get("maximum"), node.get("exclusiveMaximum")
     words = (
-        f" above {above:g}" if above is not None else f" from {low:g}" if low is not None else ""
+        f" above {above:.15g}"
+        if above is not None
+        else f" from {low:.15g}"
+        if low is not None
+        else ""
     )
     if high is not None:
-        return f"{words} to {high:g}" if low is not None else f"{words}, up to {high:g}"
-    return f"{words}, below {below:g}" if below is not None else words
+        return f"{words} to {high:.15g}" if low is not None else f"{words}, up to {high:.15g}"
+    return f"{words}, below {below:.15g}" if below is not None else words
 
 
 def _list(node: Schema, model: type[BaseModel]) -> str:

@@ -30,7 +30,9 @@ def test_an_order_page_offers_what_its_state_allows(client: FlaskClient, worksho
 
 def test_an_approval_is_made_and_stands_on_the_page(client: FlaskClient, workshop: Workshop):
     order = take(workshop, on_hold_order())["id"]
-    assert "printed on the sheets" in client.get(f"/orders/{order}/approve").text
+    asked = client.get(f"/orders/{order}/approve").text
+    assert "printed on the sheets" in asked
+    assert "State: waits for a release. Revision 1." in asked
     assert send(client, order, "approve").status_code == 303
     page = client.get(f"/orders/{order}").text
     assert f"approve by A. Maker: {WHY}" in page

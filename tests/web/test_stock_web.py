@@ -85,6 +85,8 @@ def test_the_page_enters_a_delivery_and_shows_what_happened(client: FlaskClient)
     assert entered.status_code == 303
     shown = client.get(entered.headers["Location"])
     assert "+3 on the shelf" in shown.text
+    heads = [cell.partition("<")[0] for cell in shown.text.split('<th scope="col">')[1:]]
+    assert heads[:4] == ["Article", "Free", "On the shelf", "Held"], "what a phone shows unscrolled"
 
 
 def test_the_page_says_why_a_correction_was_not_entered(client: FlaskClient):
