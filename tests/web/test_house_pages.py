@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flask.testing import FlaskClient
 
+from buildsheet.actions.desk.house_in_draft import house_notes
 from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.workshop import Workshop
 from tests.web.desk_forms import draft, filled, now, send
@@ -15,6 +16,17 @@ def test_house_figures_are_read_with_the_marks_of_their_sources(client: FlaskCli
     page = client.get("/catalog/house").text
     assert "Rather long than short [proposal]" in page
     assert "0.3 mm" in page
+
+
+def test_what_is_said_of_a_house_figure_stands_whole_on_its_own_line(draft: Draft):
+    """A page shows one figure with its own line: a brace over three lines, or a mark that is closed on
+    another, would leave a figure without its source."""
+    broken = {
+        key: note
+        for key, note in house_notes(draft.texts).items()
+        if note.count("[") != note.count("]") or "..." in note or set(note) & set("\\>")
+    }
+    assert broken == {}
 
 
 def test_house_figures_that_are_sent_back_unchanged_change_nothing(
