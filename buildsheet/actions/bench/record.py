@@ -82,7 +82,7 @@ def content(view: BenchView, batches: tuple[tuple[str, str], ...]) -> dict[str, 
 def no_certificate(view: BenchView) -> tuple[str, ...]:
     """Why nobody may rely on this record; () where somebody stands for the wheel as it is now."""
     if not view.signatures:
-        return ("Not signed: nobody stands for this wheel.",)
+        return ("Not signed: nobody stands for this wheel.", *_not_good(view))
     number = view.signatures[-1].number
     signed = next(each for each in view.passes if each.number == number)
     in_force, newest = view.wheel.stored.sheet.issue, view.passes[-1]
@@ -93,7 +93,15 @@ def no_certificate(view: BenchView) -> tuple[str, ...]:
         )
     if newest.number != number:
         said.append(f"Pass {newest.number} was read after pass {number} was signed.")
+        said.extend(_not_good(view))
     return tuple(said)
+
+
+def _not_good(view: BenchView) -> tuple[str, ...]:
+    """What the newest pass amounts to where it is no pass: worse than a signature that is missing."""
+    if not view.passes or view.passes[-1].word.startswith("pass"):
+        return ()
+    return (f"Its newest pass, {view.passes[-1].number}, says {view.passes[-1].word}.",)
 
 
 def _signed_pass(view: BenchView) -> StoredPass | None:

@@ -84,8 +84,26 @@ def test_a_pass_that_nobody_signed_takes_the_certificate_back(stand: Workshop):
     take_pass(stand, front, pass_of(stand, front, "k-pass-0002", twisted=True))
     made = record(stand, front)
     assert (made["verdict"], made["certificate"]) == ("not-judged", False)
-    assert made["no_certificate_because"] == ["Pass 2 was read after pass 1 was signed."]
+    assert made["no_certificate_because"] == [
+        "Pass 2 was read after pass 1 was signed.",
+        "Its newest pass, 2, says rework.",
+    ]
     assert made["measured"]["pass"] == 1
+
+
+def test_an_unsigned_wheel_that_stands_above_stop_says_so_and_not_only_that_a_name_is_missing(
+    stand: Workshop,
+):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    task = view_of(stand, front).task
+    typed = [round(task.target_n[side]) for side in task.sides]
+    tight = {"gauge": "G1", "unit": "n", "typed": [round(task.stop_n) + 40, *typed[1:]]}
+    take_pass(stand, front, pass_of(stand, front, tension=tight))
+    assert record(stand, front)["no_certificate_because"] == [
+        "Not signed: nobody stands for this wheel.",
+        "Its newest pass, 1, says stop.",
+    ]
 
 
 def test_a_signature_under_a_void_sheet_is_no_certificate(stand: Workshop):
