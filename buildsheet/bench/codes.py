@@ -340,6 +340,14 @@ _ENTRIES: Final = (
         EVIDENCE,
     ),
     entry(
+        "bench.limit-lowered",
+        "block",
+        "A limit of this wheel was lowered since its sheet was issued.",
+        "The lowest maker's limit counts, from the moment it is known.",
+        "running edition of the catalog",
+        "R-D01",
+    ),
+    entry(
         "bench.sign",
         "block",
         "The pass cannot be signed this way.",

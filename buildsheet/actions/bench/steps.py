@@ -168,6 +168,20 @@ def may_go_on(view: BenchView, issue: str) -> list[Finding]:
                 need={"issue": in_force},
             )
         )
+    lowered = view.lowered
+    if lowered is not None:
+        said.append(
+            found(
+                "bench.limit-lowered",
+                "block",
+                "",
+                f"STOP. Edition {lowered.edition} lowers the stop value of this wheel from "
+                f"{lowered.sheet_stop_n:.0f} N to {lowered.stop_n:.0f} N ({lowered.set_by}). Have the "
+                "sheet issued again under that edition; the parts stay.",
+                have={"stop_n": lowered.sheet_stop_n, "issue": in_force},
+                need={"stop_n": lowered.stop_n, "edition": lowered.edition},
+            )
+        )
     if view.waits:
         says = "The order waits for a named release. Put the wheel aside until it has one."
         said.append(found("bench.order-waits", "block", "", says))

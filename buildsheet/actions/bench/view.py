@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, get_args
 
 from buildsheet.actions.bench.gauges import tables_in
-from buildsheet.actions.editions import edition_numbered
+from buildsheet.actions.editions import edition_numbered, running_edition
 from buildsheet.actions.plan_again import plan_of
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.show_wheel import WheelView, show_sheet, show_wheel
@@ -50,6 +50,16 @@ _DAY = (
 
 
 @dataclass(frozen=True, slots=True)
+class Lowered:
+    """An edition published since, under which a spoke of this wheel may carry less than its sheet says."""
+
+    edition: int
+    stop_n: float
+    sheet_stop_n: float
+    set_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class BenchView:
     """Everything that the bench page shows of one wheel.
 
@@ -67,6 +77,7 @@ class BenchView:
     tables: Tables
     document: Mapping[str, Any]
     restarts: tuple[Restart, ...] = ()
+    lowered: Lowered | None = None
 
     @property
     def task(self) -> Task:
@@ -217,6 +228,7 @@ def _view(workshop: Workshop, wheel: WheelView, scanned: StoredSheet) -> BenchVi
     document: dict[str, Any] = json.loads(wheel.order.document)
     computed = _computed(wheel.order.document, wheel.stored.position, edition, plan.erd_mm)
     made = task(computed, edition.house, wheel.stored.sheet.issue)
+    lowered, made = _under_lower_limits(workshop, wheel, plan, made)
     rim = rim_serial(counting(steps, restarts))
     decals = tuple(each.part for each in plan.pick if each.part in edition.decals)
     stand = Stand(
@@ -228,7 +240,18 @@ def _view(workshop: Workshop, wheel: WheelView, scanned: StoredSheet) -> BenchVi
         decals=decals,
     )
     return BenchView(
-        wheel, scanned, edition, plan, stand, steps, passes, signatures, tables, document, restarts
+        wheel,
+        scanned,
+        edition,
+        plan,
+        stand,
+        steps,
+        passes,
+        signatures,
+        tables,
+        document,
+        restarts,
+        lowered,
     )
 
 
@@ -247,6 +270,30 @@ def first_pass(restarts: tuple[Restart, ...]) -> int:
     """The number of the first pass that still counts."""
     over = (each.passes for each in restarts if READINGS not in each.keeps)
     return max(over, default=0) + 1
+
+
+def _under_lower_limits(
+    workshop: Workshop, wheel: WheelView, plan: Plan, made: Task
+) -> tuple[Lowered | None, Task]:
+    """What the running edition lowers on this wheel, and the task with the lower limits in it.
+
+    An order stays held to its edition, and nothing on its sheet changes in silence; but a limit that was
+    lowered since counts at once: the lowest limit known is the wheel's.
+    """
+    running = running_edition(workshop)
+    over = wheel.stored.state in ("shipped", "stock", "cancelled")
+    if over or running.number <= wheel.stored.sheet.edition:
+        return None, made
+    try:
+        computed = _computed(wheel.order.document, wheel.stored.position, running, plan.erd_mm)
+    except WorldError:
+        return None, made  # a part that has ended since says nothing of its limits
+    newer = task(computed, running.house, made.issue)
+    if newer.stop_n >= made.stop_n:
+        return None, made
+    lowered = Lowered(running.number, newer.stop_n, made.stop_n, computed.tension.set_by)
+    lower_n = min(made.limit_n, newer.limit_n)
+    return lowered, replace(made, stop_n=newer.stop_n, limit_n=lower_n)
 
 
 def _computed(document: str, position: str, edition: Edition, erd_mm: float) -> Computed:

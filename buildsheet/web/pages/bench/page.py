@@ -101,8 +101,9 @@ def bench_state(code: str) -> Response:
 
 
 def stops(view: BenchView) -> bool:
-    """Whether nothing may be done to the wheel now: its order waits, or nobody asks for it."""
-    return view.waits or view.state in ("cancelled", "stock")
+    """Whether nothing may be done to the wheel now: its order waits, a limit was lowered, or nobody asks
+    for it."""
+    return view.waits or view.lowered is not None or view.state in ("cancelled", "stock")
 
 
 def known_keys(view: BenchView) -> list[str]:
@@ -142,6 +143,7 @@ def shown(
         keys=known_keys(view),
         forms=_forms(view, now, verdict, refused, complete=complete),
         complete=complete,
+        refused_findings=refused.findings if refused else (),
         told=told(view, now, after),
         verdict=verdict,
         verdict_counts=counts(view),

@@ -52,6 +52,8 @@ def sent(code: str, what: str) -> Said:
         return _signed(view)
     if what == "reissue":
         return _issued_again(view)
+    if what == "newer":
+        return _issued_under_newer(view)
     if what != GAUGE_CHECK:
         abort(404)
     return _checked(view)
@@ -77,6 +79,24 @@ def _issued_again(view: BenchView) -> Said:
         return _refused(view, "reissue", given.findings)
     wanted = given.document
     made = reissue(workshop_here(), _serial(view), because=wanted.because, erd_mm=wanted.erd_mm)
+    if made is None:
+        abort(404)
+    if made.sheet is None:
+        return _refused(view, "reissue", made.findings)
+    return redirect(url_for("pages.bench_page", code=made.sheet.code), 303)
+
+
+def _issued_under_newer(view: BenchView) -> Said:
+    """The sheet again under the edition that lowered a limit of this wheel."""
+    if view.lowered is None:
+        return redirect(url_for("pages.bench_page", code=view.wheel.stored.sheet.code), 303)
+    number = view.lowered.edition
+    because = f"edition {number} lowers the stop value to {view.lowered.stop_n:.0f} N"
+    asked = {"by": request.form.get("by", "").strip(), "because": because, "edition": number}
+    given = read_reissue(_raw(asked))
+    if given.document is None:
+        return _refused(view, "reissue", given.findings)
+    made = reissue(workshop_here(), _serial(view), because=because, edition=number)
     if made is None:
         abort(404)
     if made.sheet is None:
