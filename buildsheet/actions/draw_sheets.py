@@ -42,7 +42,7 @@ def draw_sheets(
     serials = _serials(workshop, order) if workshop else {}
     # Of an order that is taken its state says whether it was released; nobody releases any other.
     if checked.needs_release and not serials:
-        raise Waits("This order needs a named release with a reason before a sheet is printed.")
+        raise Waits("This order needs an approval by name with a reason before a sheet is printed.")
     return tuple(
         _taken(workshop, order, serials[position], paper)
         if workshop and position in serials

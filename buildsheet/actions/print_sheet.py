@@ -34,7 +34,7 @@ NOT_PRINTED: Final = frozenset({ON_HOLD, "cancelled"})
 
 
 class Waits(Exception):
-    """The order waits for a named release: no sheet before it. Or it is cancelled: no sheet any more."""
+    """The order waits for an approval by name, or it is cancelled: there is no sheet."""
 
 
 class _Shelf:
@@ -108,7 +108,7 @@ def request_for(workshop: Workshop, view: WheelView, paper: str) -> SheetRequest
         )
     if view.order.state == ON_HOLD:
         raise Waits(
-            f"Order {view.order.number} of {view.order.source} waits for a named release; "
+            f"Order {view.order.number} of {view.order.source} waits for an approval by name; "
             f"until then {view.stored.serial} has no sheet."
         )
     order = Order.model_validate_json(view.order.document)

@@ -328,7 +328,7 @@ _ENTRIES: Final = (
     entry(
         "bench.order-waits",
         "block",
-        "The order waits for a named release, or is cancelled.",
+        "The order waits for an approval by name, or is cancelled.",
         "Nothing is built that nobody released.",
         "states of the order",
     ),

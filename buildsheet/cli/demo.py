@@ -143,7 +143,7 @@ def _say(told: dict[str, Any]) -> None:
         click.echo()
         return
     if told["state"] == "on-hold":
-        click.echo("  waits for a named release; no sheet before that")
+        click.echo("  waits for an approval by name; no sheet before that")
     for wheel in told["wheels"]:
         for place, line in enumerate(plan_lines(told["plans"][wheel["position"]])):
             click.echo(f"  {line}" + (f"  serial {wheel['serial']}" if place == 0 else ""))

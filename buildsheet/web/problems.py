@@ -122,7 +122,7 @@ KINDS: Final[Mapping[str, Kind]] = {
         Kind(
             "waits-for-release",
             409,
-            "The order waits for a named release, or is cancelled",
+            "The order waits for an approval by name, or is cancelled",
             "Somebody who may do so has to approve it with a reason before a sheet is printed.",
         ),
         Kind(

@@ -93,7 +93,7 @@ def test_an_order_on_hold_has_no_sheet(workshop: Workshop):
     assert took.answered is not None
     view = show_wheel(workshop, json.loads(took.answered.text)["wheels"][0]["serial"])
     assert view is not None
-    with pytest.raises(Waits, match="waits for a named release"):
+    with pytest.raises(Waits, match="waits for an approval by name"):
         sheet_pdf(workshop, view)
     with pytest.raises(Waits):
         sheet_picture(workshop, view, 1)

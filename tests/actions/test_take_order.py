@@ -205,7 +205,7 @@ def test_an_order_that_needs_a_release_is_taken_on_hold(workshop: Workshop):
 
 
 def on_hold_order() -> dict[str, object]:
-    """A front wheel whose spokes pass a neighbour's head closely: only after a named release."""
+    """A front wheel whose spokes pass a neighbour's head closely: only after an approval by name."""
     order: dict[str, object] = json.loads(
         (EXAMPLES / "refused" / "lacing.head-clearance.json").read_text()
     )

@@ -161,7 +161,7 @@ def test_an_order_is_picked_step_by_step_without_scripts(chromium: Browser, desk
     page.get_by_role("button", name="Check", exact=True).click()
     assert page.locator("#verdict").inner_text() in (
         "Can be built",
-        "Can be built after a named release",
+        "Can be built after an approval by name",
     )
     context.close()
 

@@ -45,9 +45,9 @@ def test_the_board_opens_every_wheel_and_its_papers(page: Page, served: Served):
     assert page.locator(".wheel").count() == len(stored)
     for wheel in stored:
         assert page.get_by_role("link", name=wheel.serial, exact=True).count() == 1
-    # An order that waits for a release has no sheet to open.
+    # An order that waits for an approval has no sheet to open.
     held = [wheel for wheel in stored if wheel.order_state == "on-hold"]
-    assert page.get_by_text("waits for a release").count() == len(held) == 1
+    assert page.get_by_text("waits for an approval").count() == len(held) == 1
     assert page.get_by_role("link", name="Sheet PDF").count() == len(stored) - len(held)
     for words in ("Building side", "Record side", "Lacing"):
         link = page.get_by_role("link", name=words).first

@@ -129,7 +129,7 @@ def test_an_order_that_needs_a_release_has_no_sheet_yet(said, workshop: Workshop
     out = tmp_path / "sheets"
     answer = said("sheet", order, "--out", out, "--db", workshop.path)
     assert answer.code == 1
-    assert "named release" in answer.out
+    assert "approval by name" in answer.out
     assert not out.exists()
     check = said("check", order, "--db", workshop.path)
     assert check.code == 0

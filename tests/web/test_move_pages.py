@@ -32,7 +32,7 @@ def test_an_approval_is_made_and_stands_on_the_page(client: FlaskClient, worksho
     order = take(workshop, on_hold_order())["id"]
     asked = client.get(f"/orders/{order}/approve").text
     assert "printed on the sheets" in asked
-    assert "State: waits for a release. Revision 1." in asked
+    assert "State: waits for an approval. Revision 1." in asked
     assert send(client, order, "approve").status_code == 303
     page = client.get(f"/orders/{order}").text
     assert f"approve by A. Maker: {WHY}" in page

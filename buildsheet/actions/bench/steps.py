@@ -183,7 +183,7 @@ def may_go_on(view: BenchView, issue: str) -> list[Finding]:
             )
         )
     if view.waits:
-        says = "The order waits for a named release. Put the wheel aside until it has one."
+        says = "The order waits for an approval by name. Put the wheel aside until it has one."
         said.append(found("bench.order-waits", "block", "", says))
     if view.state in ("cancelled", "stock"):
         says = f"The wheel is {view.state}: no order asks for it. Put it aside."

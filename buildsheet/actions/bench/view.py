@@ -96,7 +96,7 @@ class BenchView:
 
     @property
     def waits(self) -> bool:
-        """Whether the order waits for a named release."""
+        """Whether the order waits for an approval by name."""
         return self.wheel.order.state == ON_HOLD
 
     @property
@@ -119,8 +119,11 @@ class BenchView:
         for each in _DAY:
             if each == alone:
                 continue
-            if each == "relief" and relief < self.task.house.bench.relief_rounds:
-                return each
+            if each == "relief":
+                # A pass says how often the wheel was relieved; one that was signed needs no more of it.
+                if relief < self.task.house.bench.relief_rounds and SIGN not in self.done:
+                    return each
+                continue
             if each not in self.done:
                 return each
         return ""

@@ -102,7 +102,7 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class Release:
-    """Something that needs a named release before the wheel is built."""
+    """Something that needs an approval by name before the wheel is built."""
 
     says: str
     reason: str

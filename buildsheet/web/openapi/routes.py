@@ -23,7 +23,7 @@ _BODY_PROBLEMS = {
     503: "No catalog edition is loaded, or the workshop file cannot be used.",
 }
 _UNKNOWN = {404: "There is nothing with this number."}
-_NO_SHEET = {**_UNKNOWN, 400: "The paper or page is not known.", 409: "It waits for a release."}
+_NO_SHEET = {**_UNKNOWN, 400: "The paper or page is not known.", 409: "It waits for an approval."}
 _KEY = {
     "name": "Idempotency-Key",
     "in": "header",

@@ -45,7 +45,10 @@ def add_routes(blueprint: Blueprint) -> None:
 def find() -> AnyResponse | str | tuple[str, int]:
     """What goes by the words typed. ``by`` asks one way only; without it a number that names one wheel or
     one order opens it, and anything else is looked for in every way."""
-    typed, by = request.args.get("q", "").strip()[:80], request.args.get("by", "")
+    typed, by = (
+        (request.args.get("q") or request.args.get("what", "")).strip()[:80],
+        request.args.get("by", ""),
+    )
     workshop = workshop_here()
     if by in WAYS:
         return _page(typed, by, _groups(workshop, typed, (by,)))

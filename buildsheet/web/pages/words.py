@@ -18,7 +18,7 @@ SEVERITY_WORDS: Final = {
 }
 STATE_WORDS: Final = {
     "accepted": "accepted",
-    "on-hold": "waits for a release",
+    "on-hold": "waits for an approval",
     "planned": "planned",
     "stock": "a stock wheel",
 }
@@ -33,6 +33,7 @@ def add_filters(blueprint: Blueprint) -> None:
         "mm": millimetres,
         "grams": grams,
         "severity": severity,
+        "at_the_stand": at_the_stand,
         "state": state,
         "shown": shown,
         "way_out": way_out,
@@ -88,6 +89,22 @@ def grams(mass_g: float) -> str:
 def as_document(finding: Finding) -> dict[str, Value]:
     """A finding as its document, the form in which stored ones are read."""
     return finding.as_json()
+
+
+STOPS: Final = frozenset({"bench.above-stop", "bench.limit-lowered", "bench.sheet-void"})
+"""What is called Stop at the stand: a spoke too tight, a limit lowered, a sheet that does not count."""
+
+
+def at_the_stand(finding: Finding | Mapping[str, str]) -> str:
+    """The word before a finding at the stand, where Stop means that nothing more may be turned."""
+    known = (
+        finding
+        if isinstance(finding, Mapping)
+        else {"code": finding.code, "severity": finding.severity}
+    )
+    if known["severity"] == "block" and known["code"] not in STOPS:
+        return "Not good"
+    return severity(known["severity"])
 
 
 def severity(word: str) -> str:

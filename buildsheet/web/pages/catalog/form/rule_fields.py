@@ -33,7 +33,7 @@ _HELP: Final = {
     "scope": "A part alone, a wheel, both wheels of a set, or the order.",
     "when": "Empty: it is always asked.",
     "needs": "True where all is well. The facts it may read stand below.",
-    "severity": "Block stops the order, approval asks for a named release, caution and note are said.",
+    "severity": "Block stops the order, approval asks for an approval by name, caution and note are said.",
     "at": "The member of the order that the finding is about, such as hub or spoke/left.",
     "says": "What the customer reads. A fact in braces is filled in: {rim.depth_mm}.",
     "reason": "What would go wrong.",
