@@ -18,6 +18,8 @@
 ``demo``           a fresh workshop with its orders
 ``demo_editions``  the demo's next edition published, the one after it drafted
 ``finding_codes``  every code that can be said
+``backup``         a copy while others work; ``restore`` a copy put back
+``audit``          proof that the record is whole
 ``health``         is the file writable
 ``serials``        how numbers look on paper
 ``plan_record``    a plan kept and read back; ``finding_record`` the same for findings

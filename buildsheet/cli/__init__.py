@@ -6,6 +6,7 @@
 ``wheel``    bare dimensions   ``catalog``  the product manager's desk
 ``stock``    the shelves       ``gauge``    tension gauges
 ``person``   who signs in    ``key``  what other systems prove themselves by
+``backup``   backup, restore   ``audit``  prove that the record is whole
 ``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
 
 Exit codes: 0 done or buildable, 1 refused, 2 unreadable input or wrong use.
@@ -42,6 +43,9 @@ commands = Commands(
         "recall": "buildsheet.cli.record:recall",
         "person": "buildsheet.cli.person:person",
         "key": "buildsheet.cli.key:key",
+        "backup": "buildsheet.cli.backup:backup",
+        "restore": "buildsheet.cli.backup:restore",
+        "audit": "buildsheet.cli.audit:audit",
         "serve": "buildsheet.cli.serve:serve",
     },
 )

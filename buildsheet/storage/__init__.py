@@ -14,6 +14,8 @@
 ``events``      what happened, in order
 ``allotments``  running numbers
 ``heartbeat``   proof that the file can be written
+``whole``       the file as a whole: a copy, what the engine says of it
+``proof``       questions that only an audit asks
 
 Every statement is plain SQL in the dialect that SQLite and PostgreSQL share and stands in this folder.
 A write section is a lock among threads, a lock among processes (`fcntl.flock` on a file beside the
