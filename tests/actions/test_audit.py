@@ -201,3 +201,24 @@ def test_two_sheets_in_force_are_two_too_many(used: Workshop):
     again.close()
     assert said
     assert set(said) == {"2 sheets are in force, it should be 1"}
+
+
+@pytest.mark.parametrize("may_remark", [1, 0])
+def test_a_signature_stands_on_a_pass_that_a_remark_may_cover_and_on_no_other(
+    used: Workshop, may_remark: int
+):
+    used.close()
+    told = "update events set facts = replace(facts, '\"pass\"}}', '\"{}\"}}') where kind = '{}'"
+    bend(
+        used.path,
+        "update bench_signatures set word = 'pass-with-remark', reason = 'good enough for a bale'",
+        f"update bench_passes set word = 'rework', may_remark = {may_remark}, "
+        'answer = replace(answer, \'"verdict":"pass"\', \'"verdict":"rework"\')',
+        told.format("pass-with-remark", "wheel.inspected"),
+        told.format("rework", "wheel.read"),
+    )
+    again = open_workshop(used.path, clock=morning)
+    said = [each.says for each in audit(again).faults]
+    again.close()
+    expected = "it is signed as 'pass-with-remark', and was judged 'rework'"
+    assert said == ([] if may_remark else [expected])

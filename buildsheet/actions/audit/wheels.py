@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from typing import Any, Final
+from typing import Any
 
 from buildsheet.actions.audit.notes import Notes
 from buildsheet.actions.bench.record import record_of
@@ -17,8 +17,6 @@ from buildsheet.storage.database import Section
 
 Told = frozenset[tuple[str, str, int, str]]
 """(kind of event, serial, pass, verdict)."""
-
-NEVER_SIGNED: Final = ("stop", "rework", "not-judged")
 
 
 def bench_again(section: Section, notes: Notes) -> tuple[str, ...]:
@@ -41,9 +39,9 @@ def bench_again(section: Section, notes: Notes) -> tuple[str, ...]:
         for each in passes:
             for says in _pass(each, told):
                 notes.fault("passes", f"{serial} pass {each.number}", says)
-        words = {each.number: each.word for each in passes}
+        numbered = {each.number: each for each in passes}
         for signature in signatures:
-            for says in _signature(signature, words, told):
+            for says in _signature(signature, numbered.get(signature.number), told):
                 notes.fault("passes", f"{serial} pass {signature.number}", says)
     return serials
 
@@ -103,9 +101,16 @@ def _pass(each: StoredPass, told: Told) -> Iterator[str]:
         yield f"no event says that it was read as {each.word!r}"
 
 
-def _signature(signature: StoredSignature, words: dict[int, str], told: Told) -> Iterator[str]:
-    if words.get(signature.number) in NEVER_SIGNED:
-        yield f"it is signed, and was judged {words[signature.number]!r}"
+def _signature(signature: StoredSignature, signed: StoredPass | None, told: Told) -> Iterator[str]:
+    if signed is not None and not _may_be_signed(signature, signed):
+        yield f"it is signed as {signature.word!r}, and was judged {signed.word!r}"
     key = ("wheel.inspected", signature.serial, signature.number, signature.word)
     if key not in told:
         yield f"no event says that it was signed as {signature.word!r}"
+
+
+def _may_be_signed(signature: StoredSignature, signed: StoredPass) -> bool:
+    """A good pass, or one that a remark can cover and does."""
+    if signature.word == "pass-with-remark":
+        return signed.word == "pass" or signed.may_remark
+    return signed.word == signature.word == "pass"
