@@ -95,7 +95,11 @@ def _settle(path: Path) -> None:
 
 def broken_pages(section: Section) -> tuple[str, ...]:
     """What the engine finds wrong with pages, indexes and checks; () in a sound file."""
-    said = [str(row[0]) for row in section.rows("pragma integrity_check")]
+    try:
+        said = [str(row[0]) for row in section.rows("pragma integrity_check")]
+    except sqlite3.DatabaseError as trouble:
+        # Some damage ends the check itself.
+        said = [str(trouble)]
     return () if said == ["ok"] else tuple(said)
 
 

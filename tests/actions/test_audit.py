@@ -222,3 +222,19 @@ def test_a_signature_stands_on_a_pass_that_a_remark_may_cover_and_on_no_other(
     again.close()
     expected = "it is signed as 'pass-with-remark', and was judged 'rework'"
     assert said == ([] if may_remark else [expected])
+
+
+def test_a_page_that_the_disk_lost_is_told_and_the_other_checks_go_on(used: Workshop):
+    with used.database.reading() as section:
+        page = section.one("select rootpage from sqlite_master where name = 'order_revisions'")[0]
+        size = section.one("pragma page_size")[0]
+    used.close()
+    bent = bytearray(used.path.read_bytes())
+    bent[(page - 1) * size : page * size] = b"\xff" * size
+    used.path.write_bytes(bent)
+    again = open_workshop(used.path, clock=morning)
+    notes = audit(again)
+    again.close()
+    assert {"pages", "orders"} <= checks_of(notes)
+    assert notes.looked["editions"] == 1
+    assert notes.looked["stock"] > 0

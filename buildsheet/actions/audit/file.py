@@ -9,15 +9,16 @@ from buildsheet.storage.database import Section
 
 def engine(section: Section, notes: Notes) -> None:
     """Pages and indexes; foreign keys; tables and triggers as this program makes them."""
-    sizes = whole.sizes(section)
-    for check in ("pages", "references", "guards"):
-        notes.saw(check, len(sizes))
+    # Pages first: what they say explains whatever cannot be read afterwards.
     for said in whole.broken_pages(section):
         notes.fault("pages", "file", said)
-    for table, lacks in whole.dangling(section):
-        notes.fault("references", table, f"a row refers to a row of {lacks} that is not there")
     for said in whole.changed_schema(section):
         notes.fault("guards", "file", said)
+    for table, lacks in whole.dangling(section):
+        notes.fault("references", table, f"a row refers to a row of {lacks} that is not there")
+    tables = len(whole.sizes(section))
+    for check in ("pages", "references", "guards"):
+        notes.saw(check, tables)
 
 
 def numbers(section: Section, notes: Notes) -> None:

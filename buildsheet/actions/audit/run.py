@@ -41,7 +41,8 @@ def audit(workshop: Workshop) -> Notes:
             # A section each: one that a damaged page ends takes no other along.
             with workshop.database.reading() as section:
                 check(section, notes)
-        except WorldError as trouble:
+        except (WorldError, LookupError, TypeError, ValueError) as trouble:
+            # The last three: something is stored that this program never writes.
             notes.fault(name, "file", f"could not be read to the end: {trouble}")
     _shelves(workshop, notes)
     records_again(workshop, notes, tuple(serials))
