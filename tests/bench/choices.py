@@ -2,7 +2,8 @@
 
 The bar is 10 ms for a half-filled order. Every run leaves out another half of the order; "other
 masses" and "other tyres" also put in a mass, or a tyre width off the lists, that was never asked about.
-"The same half" asks one of them again. Work is done in one thread, so an idle machine answers as fast.
+"Nothing said", "begun" and "the same half" ask one question again, which is remembered. Work is done in
+one thread, so an idle machine answers as fast.
 """
 
 from __future__ import annotations

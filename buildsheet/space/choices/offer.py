@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from threading import Lock
+from typing import Any, Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding, Value
@@ -29,9 +32,31 @@ def choices_posted(raw: bytes, edition: Edition) -> Choices:
     return _choices(read_part(raw), edition)
 
 
+REMEMBERED: Final = 512
+"""Answers kept in a process: a page asks again what another page just asked."""
+
+_answers: OrderedDict[tuple[str, str], Choices] = OrderedDict()
+_lock = Lock()
+
+
 def _choices(part: Part, edition: Edition) -> Choices:
     if part.faults:
         return Choices(edition.number, 0, {}, {}, {}, {}, _placed(part.faults, edition), True)
+    key = edition.digest, json.dumps(part.document, sort_keys=True)
+    with _lock:
+        known = _answers.get(key)
+        if known is not None:
+            _answers.move_to_end(key)
+            return known
+    answer = _found(part, edition)
+    with _lock:
+        _answers[key] = answer
+        while len(_answers) > REMEMBERED:
+            _answers.popitem(last=False)
+    return answer
+
+
+def _found(part: Part, edition: Edition) -> Choices:
     assortment = assortment_of(edition)
     counts = count_ways(assortment, part)
     if counts.total == 0:

@@ -89,9 +89,10 @@ def _matrices(first: Floats, second: Floats, ring: Ring) -> Floats:
 
 def path(scopes: tuple[Scope, ...], keep: Scope, sizes: tuple[int, ...]) -> tuple[Step, ...]:
     """Which tables to sum and join, in order: always the pair with the smallest result."""
-    # Remembered by the sizes that enter alone: what is held elsewhere must not make it another question.
+    # Remembered by the sizes that enter alone, and those in powers of two: what is held elsewhere, or a
+    # few values more or less, must not make it another question. A good order needs no exact sizes.
     involved = sorted({var for scope in scopes for var in scope})
-    return _path(scopes, keep, tuple((var, sizes[var]) for var in involved))
+    return _path(scopes, keep, tuple((var, 1 << (sizes[var] - 1).bit_length()) for var in involved))
 
 
 @lru_cache(maxsize=16384)

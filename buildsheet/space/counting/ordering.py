@@ -142,14 +142,26 @@ def quick_plan(sizes: tuple[int, ...], scopes: Collection[Scope], first: frozens
     return _eliminated(sizes, scopes, first, _result)
 
 
+LITTLE_WORK = 50_000
+"""Products that are done in about the time in which an order is found (own measurement)."""
+
+
 def _largest_scope(plan: Plan) -> Scope:
     scopes = [(var, *near) for var, near in zip(plan.order, plan.joined, strict=True)]
     return max(scopes, key=lambda scope: prod(plan.sizes[var] for var in scope))
 
 
 def _best(sizes: tuple[int, ...], scopes: Collection[Scope], first: frozenset[int]) -> Plan:
-    plans = [_eliminated(sizes, scopes, first, cost) for cost in (_result, _whole, _fill)]
-    return min(plans, key=lambda plan: (plan.work, plan.largest))
+    best: Plan | None = None
+    for cost in (_result, _whole, _fill):
+        plan = _eliminated(sizes, scopes, first, cost)
+        if best is None or (plan.work, plan.largest) < (best.work, best.largest):
+            best = plan
+        if best.work <= LITTLE_WORK:
+            break  # another order would cost more to find than it could save
+    if best is None:
+        raise ValueError("no order was tried")
+    return best
 
 
 def _eliminated(
