@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Error, Page
 
 SIZES = {"phone": (360, 740), "desk": (1280, 900)}
 
@@ -38,12 +39,25 @@ def troubles(page: Page) -> list[str]:
 
 def faults(page: Page) -> list[str]:
     """What axe finds wrong, apart from the minor."""
-    found = Axe().run(page).response["violations"]
+    found = _looked_at(page)["violations"]
     return [
         f"{each['id']} ({each['impact']}): {[node['html'] for node in each['nodes']]}"
         for each in found
         if each["impact"] in {"moderate", "serious", "critical"}
     ]
+
+
+def _looked_at(page: Page) -> dict[str, Any]:
+    """What axe says of the page that a click led to; asked again where the click was still on its way and
+    the page under axe went away."""
+    page.wait_for_load_state()
+    try:
+        return dict(Axe().run(page).response)
+    except Error as gone:
+        if "context was destroyed" not in str(gone):
+            raise
+    page.wait_for_load_state()
+    return dict(Axe().run(page).response)
 
 
 def fits(page: Page) -> bool:

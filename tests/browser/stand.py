@@ -138,6 +138,11 @@ PUT = """boxes => {
 RECORD = """() => document.querySelector("form[data-form]").requestSubmit()"""
 
 
+def started(page: Page) -> None:
+    """Wait until the page's script has taken its form over: a machine types faster than it loads."""
+    page.wait_for_function("() => 'deck' in (document.querySelector('form[data-form]') ?? {})")
+
+
 def put(page: Page, view: BenchView, forces: list[str] | None = None, **changes: str) -> None:
     """A whole pass in its boxes at once, all but the mass, whose card is open then: for tests that are
     about what comes after the typing."""
@@ -163,12 +168,14 @@ def put(page: Page, view: BenchView, forces: list[str] | None = None, **changes:
         "relief_rounds": "3",
         **{name.replace("__", "."): text for name, text in changes.items()},
     }
+    started(page)
     page.evaluate(PUT, {**said, **boxes})
 
 
 def record(page: Page, following: str, **boxes: object) -> None:
     """One station's form filled and sent; the page then stands at the following one."""
     texts = {name.replace("__", "."): str(text) for name, text in boxes.items()}
+    started(page)
     page.evaluate(PUT, {"by": "M. K.", **texts})
     page.evaluate(RECORD)
     expect(page.locator("#now h2")).to_contain_text(following)

@@ -129,6 +129,7 @@ def test_findings_and_an_order_are_readable(page: Page, served: Served):
     assert fits(page)
     page.goto(f"{served.address}/orders")
     page.locator(".lines a").first.click()
+    page.wait_for_url("**/orders/A*")
     assert faults(page) == []
     assert fits(page)
     assert heard == []
