@@ -109,7 +109,7 @@ def judge(
         word = "not-judged"
     else:
         word = "rework" if blocks or remarks else "pass"
-    said = [*stops, *proof.missing, *of_the_day, *rest]
+    said = [*proof.missing, *of_the_day, *rest]
     if word == "rework" and earlier >= task.house.bench.retrues_alone:
         said.append(
             found(
@@ -123,7 +123,7 @@ def judge(
         )
     return Verdict(
         word=word,
-        findings=in_stable_order(said),
+        findings=(*in_stable_order([*stops]), *in_stable_order(said)),
         evidence=proof,
         sides=sides,
         ratio=measured,
