@@ -24,18 +24,6 @@ from buildsheet.wheel.spec import SIDES, Sides
 
 Word = Literal["not-judged", "stop", "rework", "pass", "pass-with-remark"]
 
-MISSING = frozenset(
-    {
-        "bench.sheet-void",
-        "bench.reading-missing",
-        "bench.gauge-table",
-        "bench.gauge-range",
-        "bench.caps-missing",
-        "bench.other-rim",
-    }
-)
-"""Codes that say that there is no evidence."""
-
 
 @dataclass(frozen=True, slots=True)
 class Verdict:

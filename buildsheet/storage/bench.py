@@ -138,14 +138,6 @@ def passes_of(section: Section, serial: str) -> tuple[StoredPass, ...]:
     )
 
 
-def passes_since(section: Section, at: str, limit: int = 20_000) -> tuple[StoredPass, ...]:
-    """Passes read at or after a moment, oldest first."""
-    rows = section.rows(
-        _READ + "where read_at >= ? order by read_at, serial, number limit ?", at, limit
-    )
-    return tuple(_pass(row) for row in rows)
-
-
 def _pass(row: tuple[object, ...]) -> StoredPass:
     serial, number, issue, key, gauge, word, remark, by, at, document, answer = row
     return StoredPass(

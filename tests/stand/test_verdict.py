@@ -12,11 +12,22 @@ from hypothesis import strategies as st
 
 from buildsheet.bench.hints import laced_otherwise, mistakes
 from buildsheet.bench.readings import Dish, Pass, RunOut, Tensions
-from buildsheet.bench.verdict import MISSING, judge
+from buildsheet.bench.verdict import judge
 from buildsheet.wheel.spec import SIDES, FlangeSide, Side
 from tests.stand.wheels import TODAY, at_target, demo_task, good_pass, spread, table, tables
 
 FRONT = demo_task()
+MISSING = frozenset(
+    {
+        "bench.sheet-void",
+        "bench.reading-missing",
+        "bench.gauge-table",
+        "bench.gauge-range",
+        "bench.caps-missing",
+        "bench.other-rim",
+    }
+)
+"""Codes that say that there is no evidence."""
 SAMPLE_LEFT_1 = [1130, 1190, 1130, 1130, 1090, 1140, 1230, 1180, 1220, 1170, 1180, 1160]
 SAMPLE_RIGHT_1 = [690, 810, 790, 790, 690, 690, 730, 740, 780, 760, 790, 740]
 SAMPLE_LEFT_2 = [1160, 1160, 1130, 1190, 1160, 1180, 1130, 1130, 1140, 1150, 1170, 1160]

@@ -26,7 +26,6 @@ from buildsheet.storage import bench, events, moves, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.moves import Restart
 from buildsheet.storage.wheels import StoredSheet
-from buildsheet.wheel.spec import SIDES
 
 OVER: Final = frozenset({"shipped", "stock", "cancelled"})
 """States in which nobody builds the wheel any more: its last sheet says how it was built."""
@@ -219,25 +218,3 @@ def _measured_before(view: BenchView) -> float | None:
         return None
     planned_mm = wheel.computed.assembly.erd_mm
     return view.plan.erd_mm if abs(planned_mm - view.plan.erd_mm) > 1e-9 else None
-
-
-def wheels_to_look_at(view: BenchView, edition: Edition) -> tuple[str, ...]:
-    """What another edition would change on this wheel's sheet, in words; () where nothing."""
-    plan, said = _plan(view, edition, None)
-    if plan is None:
-        return tuple(each.says for each in said) or ("It cannot be built under that edition.",)
-    before, words = view.plan, []
-    for side in SIDES:
-        old, new = before.spokes[side], plan.spokes[side]
-        if old.stock_mm != new.stock_mm:
-            words.append(f"{side} spokes {old.stock_mm} mm become {new.stock_mm} mm")
-    if round(before.tension.left_n) != round(plan.tension.left_n) or round(
-        before.tension.right_n
-    ) != round(plan.tension.right_n):
-        words.append(
-            f"targets {before.tension.left_n:.0f}/{before.tension.right_n:.0f} N become "
-            f"{plan.tension.left_n:.0f}/{plan.tension.right_n:.0f} N"
-        )
-    if before.tension.stop_n != plan.tension.stop_n:
-        words.append(f"stop {before.tension.stop_n:.0f} N becomes {plan.tension.stop_n:.0f} N")
-    return tuple(words)

@@ -15,7 +15,7 @@ from buildsheet.actions.show_wheel import WheelView, show_sheet, show_wheel
 from buildsheet.actions.take_order import ON_HOLD
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.evidence import Tables
-from buildsheet.bench.stations import STATIONS, Stand
+from buildsheet.bench.stations import Stand
 from buildsheet.bench.task import Task, task
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import WorldError
@@ -324,8 +324,3 @@ def rim_serial(steps: tuple[StoredStep, ...]) -> str:
         if each.station == "rim-gate" and each.good:
             return str(json.loads(each.document)["rim_serial"])
     return ""
-
-
-def stations_of(view: BenchView) -> tuple[tuple[str, str, bool], ...]:
-    """(name, what to do, passed) of every station, in the order of the day."""
-    return tuple((each.name, each.says, each.name in view.done) for each in STATIONS.values())

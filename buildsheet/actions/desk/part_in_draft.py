@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buildsheet.actions.desk.show_catalog import PartLine
+from buildsheet.actions.desk.show_catalog import PartLine, matching
 from buildsheet.actions.desk.standing import read_once
 from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.amending.tables import Unreadable, tables_in, with_table
@@ -54,13 +54,7 @@ def lines_in(
     texts: Texts, *, kind: str = "", words: str = "", state: str = ""
 ) -> tuple[PartLine, ...]:
     """Parts of the draft whose code or name holds every word, of this kind and state; '' for any."""
-    wanted = words.lower().split()
-    return tuple(
-        line
-        for line in _lines(texts, kind)
-        if state in ("", line.state)
-        and all(word in f"{line.code} {line.name}".lower() for word in wanted)
-    )
+    return matching(_lines(texts, kind), words, state)
 
 
 def _lines(texts: Texts, kind: str) -> Iterator[PartLine]:

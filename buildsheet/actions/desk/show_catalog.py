@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -32,10 +32,15 @@ def find_parts(
     edition: Edition, *, kind: str = "", words: str = "", state: str = ""
 ) -> tuple[PartLine, ...]:
     """Parts whose code or name holds every word, of this kind and state; '' asks for any."""
+    return matching(_lines(edition, kind), words, state)
+
+
+def matching(lines: Iterable[PartLine], words: str, state: str) -> tuple[PartLine, ...]:
+    """Those lines whose code or name holds every word, and that have this state; '' asks for any."""
     wanted = words.lower().split()
     return tuple(
         line
-        for line in _lines(edition, kind)
+        for line in lines
         if state in ("", line.state)
         and all(word in f"{line.code} {line.name}".lower() for word in wanted)
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
 
 from buildsheet.actions.bench.view import as_state
 from buildsheet.actions.moves.codes import moved
@@ -12,9 +11,6 @@ from buildsheet.actions.moves.documents import LEAST_REASON
 from buildsheet.findings import Finding, Value
 from buildsheet.states import Change, How, WheelState, consequence
 from buildsheet.storage.wheels import StoredWheel
-
-DRILLED: Final = frozenset({"drilled", "building"})
-"""States in which a rim may be drilled for this wheel and no other."""
 
 
 @dataclass(frozen=True, slots=True)

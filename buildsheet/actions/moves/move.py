@@ -39,7 +39,6 @@ from buildsheet.storage import events, orders
 from buildsheet.storage.orders import StoredOrder
 
 Move = Literal["hold", "approve", "release"]
-MOVES: Final = ("hold", "approve", "release")
 Document = HoldDocument | ApproveDocument | ReleaseDocument
 
 _MODELS: Final[dict[Move, type[HoldDocument] | type[ApproveDocument] | type[ReleaseDocument]]] = {

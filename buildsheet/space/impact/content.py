@@ -36,11 +36,6 @@ class Changed:
     everything: bool
     rules: frozenset[str]
 
-    @property
-    def rules_alone(self) -> bool:
-        """True where nothing but rules differs."""
-        return not (self.codes or self.rims or self.colours or self.everything)
-
     def touches(self, document: Mapping[str, Value]) -> bool:
         """Whether an order names anything that differs, rules apart."""
         if self.everything:

@@ -10,14 +10,12 @@ import pytest
 from buildsheet.actions.bench import reissue as reissuing
 from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.bench.passes import take_pass, truing
-from buildsheet.actions.bench.reissue import reissue, wheels_to_look_at
+from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.bench.sign import sign
 from buildsheet.actions.bench.view import bench_of_code
-from buildsheet.actions.editions import edition_numbered
 from buildsheet.actions.workshop import Workshop
 from buildsheet.storage import bench, wheels
 from tests.actions.bench.day import (
-    kit,
     pass_of,
     rim_gate,
     said,
@@ -316,13 +314,6 @@ def test_a_form_at_fault_is_refused_and_nothing_is_kept(stand: Workshop):
     assert answer.outcome == "refused"
     assert {each.at for each in answer.findings} == {"/key", "/by"}
     assert view_of(stand, front).passes == ()
-
-
-def test_nothing_changes_on_a_wheel_under_its_own_edition(stand: Workshop):
-    front = taken(stand)["front"]
-    edition = edition_numbered(stand, view_of(stand, front).wheel.stored.sheet.edition)
-    assert wheels_to_look_at(view_of(stand, front), edition) == ()
-    assert kit(stand, front).findings == ()
 
 
 def test_a_rim_that_is_on_record_for_another_wheel_is_told(stand: Workshop):

@@ -15,7 +15,6 @@ GIVEN_AS: Final = (
     ("full", "full reading of a turn"),
     ("plus-minus", "plus/minus about the middle"),
 )
-YES_THEN: Final = "readings at the holes below"
 
 
 @dataclass(frozen=True, slots=True)
