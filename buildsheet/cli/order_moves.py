@@ -1,4 +1,4 @@
-"""``order``: hold, approve, release, change, cancel; ``events``: what happened."""
+"""``order``: hold, approve, release, change, close, cancel; ``events``: what happened."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ order = Commands(
         "approve": "buildsheet.cli.order_moves:approve",
         "release": "buildsheet.cli.order_moves:release",
         "change": "buildsheet.cli.order_moves:change",
+        "close": "buildsheet.cli.order_moves:close",
         "cancel": "buildsheet.cli.order_moves:cancel",
     },
 )
@@ -78,6 +79,20 @@ def release(
 ) -> None:
     """Give ORDER to the bench: its parts stay held for as long as it takes."""
     _move("release", order_id, {"by": by, "reason": because, "dry_run": dry_run}, database, as_json)
+
+
+@click.command()
+@_id
+@_by
+@click.option("--because", default="", help="Why, where there is something to say.")
+@_dry
+@options.database
+@options.as_json
+def close(
+    order_id: str, by: str, because: str, dry_run: bool, database: Path | None, as_json: bool
+) -> None:
+    """Say that nothing is left to do for ORDER, which was shipped."""
+    _move("close", order_id, {"by": by, "reason": because, "dry_run": dry_run}, database, as_json)
 
 
 @click.command()
@@ -199,6 +214,7 @@ def _deeds() -> dict[str, Callable[[Workshop, str, bytes], Moved]]:
         "hold": lambda workshop, number, raw: move_order(workshop, number, "hold", raw),
         "approve": lambda workshop, number, raw: move_order(workshop, number, "approve", raw),
         "release": lambda workshop, number, raw: move_order(workshop, number, "release", raw),
+        "close": lambda workshop, number, raw: move_order(workshop, number, "close", raw),
         "cancel": cancel_order,
         "change": change_order,
     }

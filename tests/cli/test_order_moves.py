@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from buildsheet.actions.workshop import Workshop
+from buildsheet.storage import orders
 from tests.actions.moves.asking import put, state_of, take
 from tests.cli.conftest import Said
 from tests.workshops import EXAMPLES, example
@@ -20,6 +21,20 @@ def test_an_order_is_held_approved_and_released(workshop: Workshop, workshop_fil
         answer = said("order", move, order, *WHO, "--db", workshop_file)
         assert (answer.code, answer.out) == (0, f"Order D-1001, revision 1: {state}\n")
     assert state_of(workshop, order) == "released"
+
+
+def test_an_order_is_closed_after_it_was_shipped(
+    workshop: Workshop, workshop_file: Path, said: Ask
+):
+    order = take(workshop, example("D-1001"))["id"]
+    words = ("order", "close", order, "--by", "A. Maker", "--db", workshop_file)
+    assert said(*words).code == 1
+    with workshop.database.writing() as section:
+        orders.move(section, order, "shipped")
+    assert (said(*words).out, state_of(workshop, order)) == (
+        "Order D-1001, revision 1: closed\n",
+        "closed",
+    )
 
 
 def test_a_cancellation_says_what_is_lost_and_who_has_to_stand_for_it(

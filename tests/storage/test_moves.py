@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import closing as closed_after
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from sqlite_utils import Migrations
 from sqlite_utils.utils import sqlite3
 
 from buildsheet.storage import editions, moves, orders, webhooks, wheels
 from buildsheet.storage.database import Database
 from buildsheet.storage.editions import StoredEdition
+from buildsheet.storage.migrations import steps
 from buildsheet.storage.moves import Restart, StoredMove
 from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredPlan, StoredSheet
@@ -47,6 +50,36 @@ def test_moves_come_back_in_their_order(database: Database):
         assert moves.by_key(section, ORDER.id, "k1") == MOVE
         assert moves.by_key(section, ORDER.id, "k2") is None
         assert moves.newest_approval(section, ORDER.id) == second
+
+
+def test_moves_of_an_older_file_are_carried_over_and_stay_guarded(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    path = tmp_path / "older.db"
+    closing = replace(MOVE, move="close", key=None)
+    with monkeypatch.context() as older:
+        older.setattr("buildsheet.storage.migrations.steps", migrations_before("0012"))
+        with closed_after(Database(path)) as database:
+            with database.writing() as section:
+                editions.insert(section, StoredEdition(16, "sha256:16", NOON, NOON), {"a": "1"})
+                orders.insert(section, ORDER)
+                moves.insert(section, MOVE)
+            with pytest.raises(sqlite3.IntegrityError), database.writing() as section:
+                moves.insert(section, closing)
+    with closed_after(Database(path)) as database, database.writing() as section:
+        moves.insert(section, closing)
+        assert moves.of_order(section, ORDER.id) == (MOVE, closing)
+        with pytest.raises(sqlite3.IntegrityError, match="only appended"):
+            section.run("delete from order_moves")
+
+
+def migrations_before(number: str) -> Migrations:
+    """The steps of the program as it was."""
+    older = Migrations("buildsheet")
+    for step in steps._migrations:
+        if step.name < number:
+            older(name=step.name)(step.fn)
+    return older
 
 
 def test_a_key_is_one_requests_and_no_key_is_nobodys(database: Database):

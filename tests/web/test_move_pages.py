@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
 from buildsheet.actions.workshop import Workshop
+from buildsheet.storage import orders
 from tests.actions.moves.asking import WHY, changed_example, put, standing, state_of, take
 from tests.actions.test_take_order import on_hold_order
 from tests.workshops import counts, example, raw
@@ -47,6 +49,19 @@ def test_an_order_is_held_or_released_from_its_page(
     assert client.get(f"/orders/{order}/{move}").status_code == 200
     assert send(client, order, move).headers["Location"] == f"/orders/{order}"
     assert state_of(workshop, order) == {"hold": "on-hold", "release": "released"}[move]
+
+
+def test_a_shipped_order_offers_to_be_closed_and_nothing_else(
+    client: FlaskClient, workshop: Workshop
+):
+    order = take(workshop, example("D-1001"))["id"]
+    with workshop.database.writing() as section:
+        orders.move(section, order, "shipped")
+    page = client.get(f"/orders/{order}").text
+    assert re.findall(rf'href="/orders/{order}/([a-z]+)"', page) == ["close"]
+    assert client.get(f"/orders/{order}/close").status_code == 200
+    assert send(client, order, "close", reason="").status_code == 303
+    assert state_of(workshop, order) == "closed"
 
 
 def test_a_cancellation_says_what_is_lost_before_anything_is(

@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 from buildsheet.actions.moves.batch import MOST_BYTES, MOST_ORDERS
 from buildsheet.actions.moves.cancel import cancel_order
 from buildsheet.actions.workshop import Workshop
-from buildsheet.storage import moves
+from buildsheet.storage import moves, orders
 from buildsheet.web.openapi.document import openapi
 from tests.actions.moves.asking import WHY, changed_example, put, state_of, take
 from tests.actions.test_take_order import on_hold_order
@@ -57,6 +57,19 @@ def test_an_order_on_hold_gets_its_sheet_by_an_approval(client: FlaskClient, pos
     approved = moved(post, answer["id"], "approve")
     assert (approved.status_code, approved.json["state"]) == (200, "accepted")
     assert client.get(sheet).status_code == 200
+
+
+def test_an_order_that_left_the_house_is_closed(workshop: Workshop, post: Any):
+    order = taken(post, example("D-1001"))
+    assert moved(post, order, "close").status_code == 409
+    with workshop.database.writing() as section:
+        orders.move(section, order, "shipped")
+    closed = moved(post, order, "close")
+    assert (closed.status_code, closed.json["move"], closed.json["state"]) == (
+        200,
+        "close",
+        "closed",
+    )
 
 
 def test_what_a_move_lacks_is_said_with_409(workshop: Workshop, post: Any):

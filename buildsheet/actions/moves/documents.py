@@ -17,6 +17,7 @@ MOVE_WORDS: Final = {
     "hold": "held",
     "approve": "approved",
     "release": "released",
+    "close": "closed",
     "cancel": "cancelled",
     "change": "changed",
 }
@@ -68,6 +69,12 @@ class ApproveDocument(RevisionDocument):
 
 class ReleaseDocument(RevisionDocument):
     """The order goes to the bench."""
+
+    reason: Annotated[str, Field(max_length=500)] = ""
+
+
+class CloseDocument(RevisionDocument):
+    """Nothing is left to do for an order that has left the house."""
 
     reason: Annotated[str, Field(max_length=500)] = ""
 

@@ -9,7 +9,7 @@ from buildsheet.states import ORDER_MOVES
 from buildsheet.storage import moves
 from buildsheet.storage.moves import StoredMove
 
-BY_HAND = ("approve", "release", "hold", "change", "cancel")
+BY_HAND = ("approve", "release", "close", "hold", "change", "cancel")
 """Moves that somebody asks for; the others follow from the wheels."""
 
 
@@ -24,6 +24,8 @@ def moves_from(state: str) -> tuple[str, ...]:
 
     >>> moves_from("accepted"), moves_from("cancelled")
     (('release', 'hold', 'change', 'cancel'), ())
+    >>> moves_from("shipped")
+    ('close',)
     """
     there: set[str] = {move for before, move in ORDER_MOVES if before == state}
     if state in OPEN:

@@ -1,4 +1,4 @@
-"""Hold, approve, release: the order is kept back, stood for by name, or given to the bench.
+"""Hold, approve, release, close: the order is kept back, stood for by name, given to the bench, or done.
 
 An approval stands for every finding that asked for a name, and ends a hold; its reason is printed on
 the sheets.
@@ -23,6 +23,7 @@ from buildsheet.actions.moves.documents import (
     MOVE,
     MOVE_WORDS,
     ApproveDocument,
+    CloseDocument,
     HoldDocument,
     ReleaseDocument,
 )
@@ -38,13 +39,14 @@ from buildsheet.states import order_after
 from buildsheet.storage import events, orders
 from buildsheet.storage.orders import StoredOrder
 
-Move = Literal["hold", "approve", "release"]
-Document = HoldDocument | ApproveDocument | ReleaseDocument
+Move = Literal["hold", "approve", "release", "close"]
+Document = HoldDocument | ApproveDocument | ReleaseDocument | CloseDocument
 
-_MODELS: Final[dict[Move, type[HoldDocument] | type[ApproveDocument] | type[ReleaseDocument]]] = {
+_MODELS: Final[dict[Move, type[Document]]] = {
     "hold": HoldDocument,
     "approve": ApproveDocument,
     "release": ReleaseDocument,
+    "close": CloseDocument,
 }
 
 

@@ -10,7 +10,16 @@ from __future__ import annotations
 import sqlite_utils
 from sqlite_utils import Migrations
 
-from buildsheet.storage.migrations import bench, desk, founding, moves, people, stock, webhooks
+from buildsheet.storage.migrations import (
+    bench,
+    desk,
+    founding,
+    more_moves,
+    moves,
+    people,
+    stock,
+    webhooks,
+)
 
 __all__ = ["migrate", "missing", "unknown"]
 
@@ -24,6 +33,7 @@ for _name, _step in (
     *people.STEPS,
     *moves.STEPS,
     *webhooks.STEPS,
+    *more_moves.STEPS,
 ):
     steps(name=_name)(_step)
 

@@ -35,6 +35,7 @@ def add_routes(blueprint: Blueprint) -> None:
     blueprint.post("/orders/<order_id>/hold")(hold)
     blueprint.post("/orders/<order_id>/approve")(approve)
     blueprint.post("/orders/<order_id>/release")(release)
+    blueprint.post("/orders/<order_id>/close")(close)
     blueprint.post("/orders/<order_id>/cancel")(cancel)
     blueprint.post("/orders/<order_id>/change")(change)
     blueprint.get("/events")(list_of_events)
@@ -53,6 +54,11 @@ def approve(order_id: str) -> Response:
 def release(order_id: str) -> Response:
     """The order goes to the bench."""
     return _moved("release", order_id)
+
+
+def close(order_id: str) -> Response:
+    """Nothing is left to do for the order."""
+    return _moved("close", order_id)
 
 
 def cancel(order_id: str) -> Response:

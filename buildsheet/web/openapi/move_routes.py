@@ -11,6 +11,7 @@ from buildsheet.actions.moves.documents import (
     ApproveDocument,
     CancelDocument,
     ChangeDocument,
+    CloseDocument,
     HoldDocument,
     ReleaseDocument,
 )
@@ -59,6 +60,9 @@ ROUTES: Final[tuple[Route, ...]] = (
         ApproveDocument,
     ),
     _move("release", "releaseOrder", "Give the order to the bench", ReleaseDocument),
+    _move(
+        "close", "closeOrder", "Nothing is left to do for an order that was shipped", CloseDocument
+    ),
     _move(
         "cancel",
         "cancelOrder",

@@ -45,7 +45,7 @@ class MoveAnswer(Shape):
     id: str
     source: str
     number: str
-    move: Literal["hold", "approve", "release", "cancel", "change"]
+    move: Literal["hold", "approve", "release", "close", "cancel", "change"]
     done: bool
     at: str | None
     event: int | None

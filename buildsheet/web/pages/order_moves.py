@@ -24,10 +24,16 @@ TITLES: Final = {
     "hold": "Hold",
     "approve": "Approve",
     "release": "Release",
+    "close": "Close",
     "change": "Change",
     "cancel": "Cancel",
 }
-_MOVES: Final[dict[str, Move]] = {"hold": "hold", "approve": "approve", "release": "release"}
+_MOVES: Final[dict[str, Move]] = {
+    "hold": "hold",
+    "approve": "approve",
+    "release": "release",
+    "close": "close",
+}
 _ASKING: Final = {"by": "-", "reason": "What would be lost?", "dry_run": True}
 """Asks for a wheel's state only: a dry run keeps nothing of it."""
 

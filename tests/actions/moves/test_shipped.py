@@ -14,6 +14,13 @@ def follow(workshop: Workshop, order: str) -> bool:
         return follow_the_wheels(section, order, stamp(MORNING))
 
 
+def ship(workshop: Workshop, order: str) -> None:
+    ask(workshop, order, "release")
+    for position in ("front", "rear"):
+        put(workshop, order, "shipped", position)
+    assert follow(workshop, order)
+
+
 def test_a_released_order_is_shipped_with_its_last_wheel(workshop: Workshop):
     order = take(workshop, example("D-1001"))["id"]
     ask(workshop, order, "release")
@@ -23,6 +30,23 @@ def test_a_released_order_is_shipped_with_its_last_wheel(workshop: Workshop):
     assert (follow(workshop, order), state_of(workshop, order)) == (True, "shipped")
     with workshop.database.reading() as section:
         assert events.after(section, 0)[-1].kind == "order.shipped"
+    assert codes(cancel(workshop, order)) == ["move.not-from-here"]
+
+
+def test_a_shipped_order_is_closed_once_and_nothing_else_is_done_to_it(workshop: Workshop):
+    order = take(workshop, example("D-1001"))["id"]
+    early = ask(workshop, order, "close")
+    assert (early.outcome, codes(early)) == ("conflict", ["move.not-from-here"])
+    assert "cannot be closed" in early.findings[0].says
+    ship(workshop, order)
+    assert (ask(workshop, order, "close", reason="").outcome, state_of(workshop, order)) == (
+        "done",
+        "closed",
+    )
+    with workshop.database.reading() as section:
+        assert events.after(section, 0)[-1].kind == "order.closed"
+    for late in (ask(workshop, order, "close"), ask(workshop, order, "hold")):
+        assert codes(late) == ["move.not-from-here"]
     assert codes(cancel(workshop, order)) == ["move.not-from-here"]
 
 
