@@ -10,7 +10,8 @@ from buildsheet.actions.serials import as_typed
 from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
-from buildsheet.storage import orders, wheels
+from buildsheet.storage import moves, orders, wheels
+from buildsheet.storage.moves import StoredMove
 from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredWheel
 
@@ -19,17 +20,26 @@ PAGE = 100
 
 @dataclass(frozen=True, slots=True)
 class OrderView:
-    """One order: as stored, the answer it got (parsed), its wheels and its holds as they stand."""
+    """One order: as stored, the answer it got (parsed), its wheels and holds as they stand, and what was
+    done to it, oldest first."""
 
     stored: StoredOrder
     answer: dict[str, Value]
     wheels: tuple[StoredWheel, ...]
     holds: list[Value]
+    moves: tuple[StoredMove, ...] = ()
 
-    def as_json(self) -> dict[str, Value]:
-        """What was answered, with state and holds of now and the document that was posted."""
+    def as_json(self, *, names: bool = True) -> dict[str, Value]:
+        """What was answered, with state and holds of now, every move and the document that was posted.
+
+        Without ``names`` a move does not say who made it or why: another house's system needs neither.
+        """
         document: Value = json.loads(self.stored.document)
-        now: dict[str, Value] = {"state": self.stored.state, "holds": self.holds}
+        now: dict[str, Value] = {
+            "state": self.stored.state,
+            "holds": self.holds,
+            "moves": [move_line(each, names=names) for each in self.moves],
+        }
         return {**self.answer, **now, "document": document}
 
 
@@ -43,7 +53,13 @@ def show_order(workshop: Workshop, order_id: str) -> OrderView | None:
         answer = json.loads(whole_answer(section, stored).text)
         its = wheels.of_order(section, stored.id)
         positions = {wheel.serial: wheel.position for wheel in its}
-        return OrderView(stored, answer, its, holds.standing(section, stored.id, positions))
+        return OrderView(
+            stored,
+            answer,
+            its,
+            holds.standing(section, stored.id, positions),
+            moves.of_order(section, stored.id),
+        )
 
 
 def list_orders(
@@ -59,6 +75,20 @@ def find_number(workshop: Workshop, number: str) -> tuple[StoredOrder, ...]:
     """Every order that a sender called by this number."""
     with workshop.database.reading() as section:
         return orders.numbered(section, number)
+
+
+def move_line(move: StoredMove, *, names: bool) -> dict[str, Value]:
+    """One move of an order: what, when, from which state to which; by whom and why with ``names``."""
+    return {
+        "move": move.move,
+        "at": move.done_at,
+        "revision": move.revision,
+        "state_before": move.before,
+        "state": move.after,
+        "by": move.done_by if names else None,
+        "approved_by": move.approved_by if names else None,
+        "reason": move.reason if names else None,
+    }
 
 
 def order_line(stored: StoredOrder) -> dict[str, Value]:

@@ -1,7 +1,7 @@
 """The command line: one command for each thing the workshop does, under the same names.
 
 ``order``    check, sheet      ``choices``  what may still be chosen
-``order_moves``  the moves of an order; events      ``webhook``  who is told
+``order_show``  one order as it stands   ``order_moves``  its moves; events   ``webhook``  who is told
 ``demo``   a fresh workshop with its orders     ``serve``  the service
 ``wheel``    bare dimensions   ``catalog``  the product manager's desk
 ``stock``    the shelves       ``gauge``    tension gauges

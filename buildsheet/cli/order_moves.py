@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 
 order = Commands(
     "order",
-    help="Move an order: every answer says what would be lost.",
+    help="Show or move an order: every answer to a move says what would be lost.",
     where={
+        "show": "buildsheet.cli.order_show:show",
         "hold": "buildsheet.cli.order_moves:hold",
         "approve": "buildsheet.cli.order_moves:approve",
         "release": "buildsheet.cli.order_moves:release",

@@ -23,6 +23,22 @@ def test_an_order_is_held_approved_and_released(workshop: Workshop, workshop_fil
     assert state_of(workshop, order) == "released"
 
 
+def test_an_order_is_shown_with_every_move(workshop: Workshop, workshop_file: Path, said: Ask):
+    taken = take(workshop, example("D-1001"))
+    order = taken["id"]
+    said("order", "hold", order, *WHO, "--db", workshop_file)
+    shown = said("order", "show", order, "--db", workshop_file)
+    assert shown.code == 0
+    assert f"Order D-1001 of shop-a, {order}, revision 1" in shown.out
+    assert all(wheel["serial"] in shown.out for wheel in taken["wheels"])
+    line = "hold     accepted -> on-hold, revision 1, by A. Maker: The customer rang and asked."
+    assert line in shown.out
+    whole = said("order", "show", order, "--json", "--db", workshop_file).json
+    assert [each["move"] for each in whole["moves"]] == ["hold"]
+    unknown = said("order", "show", "A31-00099-X", "--db", workshop_file)
+    assert (unknown.code, unknown.out) == (2, "")
+
+
 def test_an_order_is_closed_after_it_was_shipped(
     workshop: Workshop, workshop_file: Path, said: Ask
 ):

@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 
 from buildsheet.actions.workshop import Workshop
 from buildsheet.storage import orders
+from buildsheet.web.pages.words import STATE_WORDS
 from tests.actions.moves.asking import WHY, changed_example, put, standing, state_of, take
 from tests.actions.test_take_order import on_hold_order
 from tests.workshops import counts, example, raw
@@ -37,7 +38,7 @@ def test_an_approval_is_made_and_stands_on_the_page(client: FlaskClient, worksho
     assert "State: waits for an approval. Revision 1." in asked
     assert send(client, order, "approve").status_code == 303
     page = client.get(f"/orders/{order}").text
-    assert f"approve by A. Maker: {WHY}" in page
+    assert f"approve, waits for an approval → {STATE_WORDS['accepted']}, by A. Maker: {WHY}" in page
     assert state_of(workshop, order) == "accepted"
 
 

@@ -72,6 +72,23 @@ def test_an_order_that_left_the_house_is_closed(workshop: Workshop, post: Any):
     )
 
 
+def test_an_order_says_every_move_with_who_when_why_and_whence(client: FlaskClient, post: Any):
+    order = taken(post, example("D-1001"))
+    assert client.get(f"/api/v1/orders/{order}").json["moves"] == []
+    moved(post, order, "hold")
+    wanted = {"old_revision": 1, "order": example("D-1001", **{"/revision": 2, "/note": "Ring."})}
+    moved(post, order, "change", {**wanted, "by": "B. Second"})
+    shown = client.get(f"/api/v1/orders/{order}")
+    told = shown.json["moves"]
+    keys = ("move", "state_before", "state", "revision", "by", "reason")
+    assert [tuple(each[key] for key in keys) for each in told] == [
+        ("hold", "accepted", "on-hold", 1, "A. Maker", WHY),
+        ("change", "on-hold", "on-hold", 2, "B. Second", WHY),
+    ]
+    assert {each["at"] for each in told} == {"2031-05-01T08:00:00.000Z"}
+    fits(openapi(), "/orders/{order_id}", "get", shown)
+
+
 def test_what_a_move_lacks_is_said_with_409(workshop: Workshop, post: Any):
     order = taken(post, example("D-1001"))
     put(workshop, order, "building")

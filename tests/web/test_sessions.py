@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import logging
 from datetime import timedelta
 
@@ -11,10 +12,12 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from buildsheet.actions.desk.draft import the_draft
+from buildsheet.actions.moves.move import move_order
 from buildsheet.actions.people.keys import add_key
 from buildsheet.actions.people.persons import add_person, end_person
 from buildsheet.actions.people.roles import Role
 from buildsheet.actions.people.signing_in import MOST_BY_ADDRESS, MOST_BY_NAME, WINDOW
+from buildsheet.actions.show_order import list_orders
 from buildsheet.actions.show_wheel import list_wheels
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
@@ -291,6 +294,20 @@ def test_who_is_here_is_shown_to_the_owner_without_a_secret(app: Flask, workshop
     assert made.text not in page
     assert made.stored.digest not in page
     assert "argon2" not in page
+
+
+def test_another_houses_system_is_told_the_moves_and_nobodys_name(app: Flask, workshop: Workshop):
+    order = list_orders(workshop)[0].id
+    said = {"by": "A. Maker", "reason": "The rider calls back."}
+    assert move_order(workshop, order, "hold", json.dumps(said).encode()).outcome == "done"
+    key = add_key(workshop, "shop-a", Role.INTAKE).text
+    address, client = f"/api/v1/orders/{order}", app.test_client()
+    shown = client.get(address, headers={"Authorization": f"Bearer {key}"})
+    assert shown.json["moves"][0]["state"] == "on-hold"
+    assert "A. Maker" not in shown.text
+    assert "calls back" not in shown.text
+    sign_in(client)
+    assert client.get(address, headers=SAME_ORIGIN).json["moves"][0]["by"] == "A. Maker"
 
 
 def test_the_pages_keep_their_strict_policy(client: FlaskClient):

@@ -6,14 +6,16 @@ import json
 
 from buildsheet.actions.bench.view import as_state
 from buildsheet.states import least_advanced, order_after
-from buildsheet.storage import events, orders, wheels
+from buildsheet.storage import events, moves, orders, wheels
 from buildsheet.storage.database import Section
+from buildsheet.storage.moves import StoredMove
 
 
-def follow_the_wheels(section: Section, order_id: str, at: str) -> bool:
+def follow_the_wheels(section: Section, order_id: str, at: str, by: str) -> bool:
     """Move a released order to shipped where every wheel that is still its own was shipped.
 
-    An order that was never released stays where it is: nobody gave it to the bench.
+    Kept as a move of whoever sent off the last wheel. An order that was never released stays where it is:
+    nobody gave it to the bench.
     """
     stored = orders.by_id(section, order_id)
     if stored is None or stored.state != "released":
@@ -29,5 +31,22 @@ def follow_the_wheels(section: Section, order_id: str, at: str) -> bool:
         kind="order.shipped",
         order_id=order_id,
         facts=json.dumps({"revision": stored.revision, "state": after}),
+    )
+    moves.insert(
+        section,
+        StoredMove(
+            order_id=order_id,
+            revision=stored.revision,
+            move="ship",
+            key=None,
+            body_digest="",
+            before=stored.state,
+            after=after,
+            done_by=by,
+            approved_by=None,
+            reason="",
+            done_at=at,
+            answer="{}",
+        ),
     )
     return True

@@ -148,7 +148,7 @@ def _judge_and_keep(
         facts=facts,
     )
     if good and station.move == "ship":
-        follow_the_wheels(section, view.wheel.stored.order_id, at)
+        follow_the_wheels(section, view.wheel.stored.order_id, at, step.by)
     return Answer("kept", said, stored.answer)
 
 

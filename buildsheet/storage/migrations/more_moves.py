@@ -6,9 +6,6 @@ import sqlite_utils
 
 from buildsheet.storage.migrations.steps import Step, append_only
 
-_COLUMNS = """sequence, order_id, revision, move, move_key, body_digest, state_before, state_after,
-    done_by, approved_by, reason, done_at, answer"""
-
 
 def _more_moves(database: sqlite_utils.Database) -> None:
     # What a column may hold cannot be widened in place: the rows go over into a table made anew.
@@ -35,7 +32,14 @@ def _more_moves(database: sqlite_utils.Database) -> None:
         """
     )
     database.execute(
-        f"insert into order_moves_anew ({_COLUMNS}) select {_COLUMNS} from order_moves"
+        """
+        insert into order_moves_anew
+            (sequence, order_id, revision, move, move_key, body_digest, state_before, state_after,
+             done_by, approved_by, reason, done_at, answer)
+        select sequence, order_id, revision, move, move_key, body_digest, state_before, state_after,
+               done_by, approved_by, reason, done_at, answer
+        from order_moves
+        """
     )
     database.execute("drop table order_moves")
     database.execute("alter table order_moves_anew rename to order_moves")

@@ -82,7 +82,7 @@ def order(order_id: str) -> Response:
     view = show_order(workshop_here(), order_id)
     if view is None or own_source() not in (None, view.stored.source):
         abort(404)
-    return json_answer(compact(view.as_json()))
+    return json_answer(compact(view.as_json(names=own_source() is None)))
 
 
 def unreadable(findings: tuple[Finding, ...]) -> Response | None:

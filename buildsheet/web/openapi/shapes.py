@@ -235,9 +235,24 @@ class OrderAnswer(Shape):
     plans: Plans
 
 
-class OrderStanding(OrderAnswer):
-    """A taken order as it stands now, with the document that was posted."""
+class MoveLine(Shape):
+    """One thing that was done to an order. `by`, `approved_by` and `reason` are null for a key of role
+    intake: another house's system is told what and when, not by whom and why."""
 
+    move: Literal["hold", "approve", "release", "ship", "close", "cancel", "change"]
+    at: str
+    revision: int
+    state_before: str
+    state: str
+    by: str | None
+    approved_by: str | None
+    reason: str | None
+
+
+class OrderStanding(OrderAnswer):
+    """A taken order as it stands now, with every move, oldest first, and the document that was posted."""
+
+    moves: list[MoveLine]
     document: dict[str, Any]
 
 

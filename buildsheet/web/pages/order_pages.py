@@ -6,7 +6,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.check_order import check_posted
-from buildsheet.actions.moves.history import moves_from, moves_of
+from buildsheet.actions.moves.open_moves import moves_from
 from buildsheet.actions.show_order import PAGE, list_orders, show_order
 from buildsheet.actions.take_order import take_order
 from buildsheet.web.access.who import may_here
@@ -42,7 +42,6 @@ def order_page(order_id: str) -> str | tuple[str, int]:
             for move in moves_from(view.stored.state)
             if may_here(f"GET /orders/<order_id>/{move}")
         ],
-        done=moves_of(workshop_here(), view.stored.id),
     )
 
 

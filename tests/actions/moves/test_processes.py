@@ -6,7 +6,7 @@ import json
 import subprocess
 import sys
 
-from buildsheet.actions.moves.history import moves_of
+from buildsheet.actions.show_order import show_order
 from buildsheet.actions.stock.shelf import disagreements
 from buildsheet.actions.workshop import Workshop
 from tests.actions.moves.asking import changed_example, standing, state_of, take
@@ -63,7 +63,9 @@ def test_of_a_change_and_a_cancellation_in_two_processes_both_or_one_are_made_in
     assert outcomes["change"] in ("done", "conflict")
     assert state_of(stocked, order) == "cancelled"
     assert {state for state, _ in standing(stocked, order).values()} == {"cancelled"}
-    made = [each.move for each in moves_of(stocked, order)]
+    view = show_order(stocked, order)
+    assert view is not None
+    made = [each.move for each in view.moves]
     assert made == (["change", "cancel"] if outcomes["change"] == "done" else ["cancel"])
     assert disagreements(stocked) == ()
-    assert all(json.loads(each.answer)["done"] for each in moves_of(stocked, order))
+    assert all(json.loads(each.answer)["done"] for each in view.moves)

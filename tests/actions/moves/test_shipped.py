@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from buildsheet.actions.bench.shipped import follow_the_wheels
 from buildsheet.actions.workshop import Workshop, stamp
-from buildsheet.storage import events
+from buildsheet.storage import events, moves
 from tests.actions.moves.asking import ask, cancel, codes, put, state_of, take
 from tests.workshops import MORNING, example
 
 
 def follow(workshop: Workshop, order: str) -> bool:
     with workshop.database.writing() as section:
-        return follow_the_wheels(section, order, stamp(MORNING))
+        return follow_the_wheels(section, order, stamp(MORNING), "P. Packer")
 
 
 def ship(workshop: Workshop, order: str) -> None:
@@ -30,6 +30,9 @@ def test_a_released_order_is_shipped_with_its_last_wheel(workshop: Workshop):
     assert (follow(workshop, order), state_of(workshop, order)) == (True, "shipped")
     with workshop.database.reading() as section:
         assert events.after(section, 0)[-1].kind == "order.shipped"
+        kept = moves.of_order(section, order)[-1]
+    assert (kept.move, kept.before, kept.after) == ("ship", "released", "shipped")
+    assert (kept.done_by, kept.done_at) == ("P. Packer", stamp(MORNING))
     assert codes(cancel(workshop, order)) == ["move.not-from-here"]
 
 

@@ -1,22 +1,12 @@
-"""What was done to an order, and what can be done to it now."""
+"""What can be done to an order now."""
 
 from __future__ import annotations
 
 from buildsheet.actions.moves.change import OPEN
-from buildsheet.actions.serials import as_typed
-from buildsheet.actions.workshop import Workshop
 from buildsheet.states import ORDER_MOVES
-from buildsheet.storage import moves
-from buildsheet.storage.moves import StoredMove
 
 BY_HAND = ("approve", "release", "close", "hold", "change", "cancel")
 """Moves that somebody asks for; the others follow from the wheels."""
-
-
-def moves_of(workshop: Workshop, order_id: str) -> tuple[StoredMove, ...]:
-    """Every move of an order, oldest first."""
-    with workshop.database.reading() as section:
-        return moves.of_order(section, as_typed(order_id))
 
 
 def moves_from(state: str) -> tuple[str, ...]:
