@@ -5,10 +5,12 @@ from __future__ import annotations
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 PATIENCE_S = 30.0
+NO_HEADERS: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +31,16 @@ class Connection:
 
     def post(self, path: str, body: bytes) -> Answer:
         """Post JSON and wait for the whole answer."""
+        return self.ask("POST", path, body)
+
+    def ask(
+        self, method: str, path: str, body: bytes = b"", headers: Mapping[str, str] = NO_HEADERS
+    ) -> Answer:
+        """Ask with JSON for a body and wait for the whole answer; not for HEAD, whose answer has none."""
+        more = "".join(f"{name}: {value}\r\n" for name, value in headers.items())
         head = (
-            f"POST {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
-            f"Content-Length: {len(body)}\r\n\r\n"
+            f"{method} {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+            f"Content-Length: {len(body)}\r\n{more}\r\n"
         )
         start = time.perf_counter()
         self._socket.sendall(head.encode() + body)

@@ -8,7 +8,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -37,14 +37,14 @@ PATIENCE_S = 20.0
 @contextmanager
 def serving(target: str, database: Path, workers: int = 2) -> Iterator[int]:
     """The port of a server that serves this application over this file."""
-    port = _free_port()
+    port = free_port()
     process = subprocess.Popen(
         [sys.executable, "-c", SERVE, target, str(port), str(workers)],
         env={**os.environ, "BUILDSHEET_DB": str(database)},
         start_new_session=True,
     )
     try:
-        _wait_for(port, process)
+        wait_for(port, process.poll)
         yield port
     finally:
         process.send_signal(signal.SIGTERM)
@@ -55,21 +55,23 @@ def serving(target: str, database: Path, workers: int = 2) -> Iterator[int]:
             process.wait()
 
 
-def _free_port() -> int:
+def free_port() -> int:
+    """A port of the loopback that nobody listens on."""
     with socket.socket() as asked:
         asked.bind(("127.0.0.1", 0))
         return int(asked.getsockname()[1])
 
 
-def _wait_for(port: int, process: subprocess.Popen[bytes]) -> None:
+def wait_for(port: int, ended: Callable[[], int | None]) -> None:
+    """Come back once somebody listens; ``ended`` is the server's exit code, None while it runs."""
     end = time.monotonic() + PATIENCE_S
     while time.monotonic() < end:
-        if process.poll() is not None:
-            raise RuntimeError(f"the server left with {process.returncode}")
+        if (code := ended()) is not None:
+            raise RuntimeError(f"the server left with {code}")
         try:
             socket.create_connection(("127.0.0.1", port), 0.2).close()
         except OSError:
-            time.sleep(0.1)
+            time.sleep(0.02)
         else:
             return
     raise RuntimeError("the server does not listen")
