@@ -38,14 +38,14 @@ def draft_impact(
     workshop: Workshop, *, stock: Path | None = None, progress: Progress | None = None
 ) -> DraftImpact:
     """The draft against the edition it was made from, over all open orders. ``stock`` is a directory with
-    a stock list. Raises NoDraft, WorldError."""
+    a stock list, in place of the workshop's own shelves. Raises NoDraft, WorldError."""
     draft = the_draft(workshop)
     if draft is None:
         raise NoDraft
     if draft.edition is None:
         return DraftImpact(draft.version, None, draft.findings)
     old = edition_numbered(workshop, draft.based_on)
-    lines, trouble = shelves(old, stock)
+    lines, trouble = shelves(workshop, old, stock)
     if progress is not None:
         for edition in (old, draft.edition):
             builds_of(edition, progress=progress)

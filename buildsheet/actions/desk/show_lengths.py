@@ -18,7 +18,7 @@ _planning = threading.Lock()
 def known_lengths(edition: Edition, *, free: bool = False) -> Lengths:
     """The plan for this edition; ``free`` on a grid of 1 mm whatever a type's own step is.
 
-    Against the lengths that each type is listed with: the workshop file knows no shelves yet.
+    Against the lengths that each type is listed with, whatever lies on the shelves now.
     """
     key = (edition.digest, free)
     with _planning:

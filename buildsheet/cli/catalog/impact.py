@@ -43,7 +43,7 @@ _TOLD_FIRST: Final = {
 @click.option(
     "--stock",
     type=click.Path(path_type=Path, file_okay=False),
-    help="A directory with the stock list stock.csv (else that of the catalog beside the program).",
+    help="A directory with the stock list stock.csv, in place of the workshop's own shelves.",
 )
 @options.database
 @options.as_json

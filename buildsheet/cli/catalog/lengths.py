@@ -52,7 +52,7 @@ def lengths(
         if programs:
             _programs(edition, within_deg, as_json)
             return
-        stock, findings = shelves(edition, directory)
+        stock, findings = shelves(against.workshop, edition, directory)
         planned = plan_lengths(edition, stock, free=free, wheels_in_stock=wheels, progress=line)
     document = planned.as_json()
     said = [each.as_json() for each in findings]

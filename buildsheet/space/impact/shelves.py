@@ -51,7 +51,9 @@ def _stranded(
     stock: Iterable[StockLine], old: Used, new: Used, states: Mapping[str, str]
 ) -> Iterator[Stranded]:
     for line in stock:
-        if line.quantity > 0 and not new.takes(line.part, line.variant):
+        # A drilled rim (``OR45D/24/OR45D-24F-X``) is of use as long as its rim with these holes is.
+        variant = line.variant.partition("/")[0]
+        if line.quantity > 0 and not new.takes(line.part, variant):
             state = states.get(line.part, "")
-            before = not old.takes(line.part, line.variant)
+            before = not old.takes(line.part, variant)
             yield Stranded(line.item, line.quantity, line.bin, state, before)

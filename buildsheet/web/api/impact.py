@@ -73,6 +73,7 @@ def programs() -> Response:
 
 
 def _lengths(wheels: int, *, free: bool) -> Lengths:
-    edition = running_edition(workshop_here())
-    stock, _ = shelves(edition)
+    workshop = workshop_here()
+    edition = running_edition(workshop)
+    stock, _ = shelves(workshop, edition)
     return plan_lengths(edition, stock, free=free, wheels_in_stock=wheels)
