@@ -8,8 +8,10 @@ import click
 
 from buildsheet.cli import options
 from buildsheet.cli.group import Commands
-from buildsheet.cli.person import ROLES
+from buildsheet.cli.person import ROLES as OF_PEOPLE
 from buildsheet.cli.speak import say_json
+
+ROLES = (*OF_PEOPLE, "watch")
 
 key = Commands(
     "key",

@@ -14,16 +14,23 @@ from buildsheet.actions.workshop import DEFAULT_PATH, Workshop, open_workshop
 from buildsheet.web import guards, problems
 from buildsheet.web.access import gate
 from buildsheet.web.access.doors import Doors, doors_from_environment, hang
+from buildsheet.web.access.who import known_already
 from buildsheet.web.api import blueprint as api
 from buildsheet.web.limits import BODY_BYTES, FORM_BYTES
+from buildsheet.web.observing import lines
+from buildsheet.web.observing import page as figures
+from buildsheet.web.observing.watch import RequestLog, log_from_environment, observe
 from buildsheet.web.pages import blueprint as pages
 from buildsheet.web.workshop_here import put_workshop
 
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
 
 
-def create_app(workshop: Workshop, doors: Doors | None = None) -> Flask:
-    """A Flask application over this workshop; without ``doors`` for this machine alone."""
+def create_app(
+    workshop: Workshop, doors: Doors | None = None, log: RequestLog | None = None
+) -> Flask:
+    """A Flask application over this workshop; without ``doors`` for this machine alone, without ``log``
+    silent about what is asked."""
     app = Flask("buildsheet.web", static_folder="static", template_folder="templates")
     app.config.update(
         MAX_CONTENT_LENGTH=BODY_BYTES,
@@ -37,6 +44,7 @@ def create_app(workshop: Workshop, doors: Doors | None = None) -> Flask:
     # Two slashes in a row are a slip, not another spelling of the address.
     app.url_map.merge_slashes = False
     put_workshop(app, workshop)
+    observe(app, known_already, log)
     guards.number_requests(app)
     hang(app, doors or Doors())
     guards.guard(app)
@@ -44,14 +52,16 @@ def create_app(workshop: Workshop, doors: Doors | None = None) -> Flask:
     problems.answer_problems(app)
     app.register_blueprint(api)
     app.register_blueprint(pages)
+    figures.add_routes(app)
     return app
 
 
 def from_environment() -> Flask:
     """The application for a server's worker process: the workshop file stands in BUILDSHEET_DB."""
+    lines.take_over()
     path = Path(os.environ.get(DATABASE_VARIABLE) or DEFAULT_PATH)
     workshop = open_workshop(path)
-    app = create_app(workshop, doors_from_environment())
+    app = create_app(workshop, doors_from_environment(), log_from_environment())
     # The first question about an edition finds all its wheels, some seconds of work: asked now, it does
     # not keep anybody waiting later.
     Thread(target=warm_choices, args=(workshop,), daemon=True, name="warm-choices").start()

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Final
 
-from flask import Flask, Response, render_template, request
+from flask import Flask, Response, g, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from buildsheet.actions.codes import recorded
@@ -22,6 +22,7 @@ from buildsheet.errors import WorldError
 from buildsheet.findings import Finding, Value
 from buildsheet.orders.codes import found
 from buildsheet.orders.text import MOST_BYTES
+from buildsheet.web.addresses import is_for_systems
 from buildsheet.web.guards import request_id
 
 MEDIA_TYPE: Final = "application/problem+json"
@@ -244,6 +245,7 @@ def problem(
 ) -> Response:
     """The problem document of one kind."""
     kind = KINDS[slug]
+    g.problem = slug
     body = compact(
         {
             "type": f"/problems#{kind.slug}",
@@ -283,19 +285,24 @@ def _own_headers(error: HTTPException) -> dict[str, str]:
 
 
 def _no_edition(error: NoEdition) -> Response:
-    log.error("%s %s", request_id(), error)
+    log.error("%s", error, extra=_which())
     return refusal("no-edition", "", (), {"Retry-After": "60"})
 
 
 def _world(error: WorldError) -> Response:
-    log.error("%s %s", request_id(), error)
+    log.error("%s", error, extra=_which())
     return refusal("record-unavailable", "", (), {"Retry-After": "5"})
 
 
 def _fault(error: Exception) -> Response:
-    # The route, not the address: the code of a sheet stands in one.
-    log.error("%s %s %s", request_id(), request.method, request.url_rule, exc_info=error)
+    log.error("a fault of the program", exc_info=error, extra=_which())
     return refusal("fault", "", (), {})
+
+
+def _which() -> dict[str, str]:
+    """Which request a line of the log is about."""
+    # The route, not the address: the code of a sheet stands in one.
+    return {"request": request_id(), "route": str(request.url_rule)}
 
 
 def refusal(
@@ -305,9 +312,10 @@ def refusal(
     headers: Mapping[str, str] | None = None,
 ) -> Response:
     """The refusal of one kind: a problem document for the API, a page for people."""
-    if request.path.startswith("/api/"):
+    if is_for_systems(request.path):
         return problem(slug, detail, findings, headers)
     kind = KINDS[slug]
+    g.problem = slug
     page = render_template(
         "problem.html",
         kind=kind,

@@ -13,7 +13,7 @@ from werkzeug.routing import Rule
 
 from buildsheet.actions.people.keys import add_key, revoke_key
 from buildsheet.actions.people.persons import add_person
-from buildsheet.actions.people.roles import Role
+from buildsheet.actions.people.roles import PEOPLE, Role
 from buildsheet.actions.people.signing_in import sign_in
 from buildsheet.actions.workshop import Workshop
 from buildsheet.web.access.matrix import ANYONE, MATRIX
@@ -64,11 +64,11 @@ def house(empty_workshop: Workshop) -> House:
         Actor("a key without its scheme", None, {"Authorization": right}),
         Actor("a session that never was", None, session="x" * 43),
     ]
-    for role in Role:
+    actors += [Actor(f"{role} by key", role, bearer(made[role]), api_only=True) for role in Role]
+    for role in sorted(PEOPLE):
         add_person(empty_workshop, f"Person {role}", role, PASSWORD)
         signed = sign_in(empty_workshop, f"Person {role}", PASSWORD, "192.0.2.7")
         assert signed is not None
-        actors.append(Actor(f"{role} by key", role, bearer(made[role]), api_only=True))
         actors.append(Actor(f"{role} signed in", role, session=signed.secret))
     return House(empty_workshop, create_app(empty_workshop), tuple(actors))
 
@@ -110,7 +110,7 @@ def expected(entry: str, actor: Actor) -> str:
     allowed = MATRIX[entry]
     if allowed is None:
         return "let in"
-    page = " /api/" not in entry
+    page = " /api/" not in entry and entry != "GET /metrics"
     if actor.role is None or (page and actor.api_only):
         return "asked"
     return "let in" if actor.role in allowed else "refused"
@@ -162,6 +162,9 @@ def test_the_matrix_says_what_the_roles_are_for():
         assert roles(entry) == {"manager", "owner"}
     intake = {entry for entry, allowed in MATRIX.items() if allowed and Role.INTAKE in allowed}
     assert not [entry for entry in intake if "wheel" in entry or "catalog" in entry]
+    watched = {entry for entry, allowed in MATRIX.items() if allowed and Role.WATCH in allowed}
+    assert watched == {"GET /metrics"}
+    assert roles("GET /metrics") == {"owner", "watch"}
     changing = [entry for entry in MATRIX if not entry.startswith("GET ")]
     anybody = {entry for entry in changing if MATRIX[entry] is ANYONE}
     assert anybody == {"POST /sign-in", "POST /sign-out"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildsheet.actions.desk.people import name_of, spelling_key
 from buildsheet.actions.people.passwords import check_strength, sealed
-from buildsheet.actions.people.roles import Role
+from buildsheet.actions.people.roles import PEOPLE, Role
 from buildsheet.actions.people.subjects import name_subject
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
@@ -37,8 +37,20 @@ class NameTooLong(CallerError):
         super().__init__(f"a name has at most {LONGEST_NAME} characters")
 
 
+class NoRoleForPeople(CallerError):
+    """Only a key is here for this."""
+
+    def __init__(self, role: Role) -> None:
+        super().__init__(f"{role.value} is a role of keys: buildsheet key add --role {role.value}")
+
+
 def add_person(workshop: Workshop, name: str, role: Role, password: str) -> str:
-    """The name as it was kept. Raises NoName, NameTooLong, NameTaken, WeakPassword."""
+    """The name as it was kept.
+
+    Raises NoName, NameTooLong, NameTaken, WeakPassword, NoRoleForPeople.
+    """
+    if role not in PEOPLE:
+        raise NoRoleForPeople(role)
     name = name_of(name)
     if len(name) > LONGEST_NAME:
         raise NameTooLong

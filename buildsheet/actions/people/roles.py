@@ -1,4 +1,7 @@
-"""The four roles. What each may do is the access matrix of the doors, not a matter of this file."""
+"""The roles: four of people and keys, and one of keys alone.
+
+What each may do is the access matrix of the doors, not a matter of this file.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,7 @@ class Role(StrEnum):
     BUILDER = "builder"
     MANAGER = "manager"
     OWNER = "owner"
+    WATCH = "watch"
 
 
 SAYS: Final = {
@@ -20,4 +24,8 @@ SAYS: Final = {
     Role.BUILDER: "builds, measures and signs wheels",
     Role.MANAGER: "moves orders, keeps catalog, rules and stock",
     Role.OWNER: "may do everything",
+    Role.WATCH: "reads the figures of the service, and nothing else",
 }
+
+PEOPLE: Final = frozenset(Role) - {Role.WATCH}
+"""What a person can be here for."""

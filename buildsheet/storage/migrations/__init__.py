@@ -18,6 +18,7 @@ from buildsheet.storage.migrations import (
     moves,
     people,
     stock,
+    watching,
     webhooks,
 )
 
@@ -34,6 +35,7 @@ for _name, _step in (
     *moves.STEPS,
     *webhooks.STEPS,
     *more_moves.STEPS,
+    *watching.STEPS,
 ):
     steps(name=_name)(_step)
 

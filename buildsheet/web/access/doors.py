@@ -23,7 +23,8 @@ _NAME: Final = "buildsheet-doors"
 _HOST: Final = re.compile(
     r"(\[(?P<number>[0-9A-Fa-f:.]{2,45})\]|(?P<name>[A-Za-z0-9.-]{1,253}))(:[0-9]{1,5})?"
 )
-_HEALTH: Final = frozenset({"/healthz", "/api/v1/healthz"})
+_FROM_HERE: Final = frozenset({"/healthz", "/api/v1/healthz", "/metrics"})
+"""What is asked of the service's own port, from its own machine: nothing travels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +87,7 @@ def _know_host() -> Response | None:
 
 
 def _want_tls() -> Response | None:
-    # The proxy asks for health from its own machine, without TLS.
-    if request.scheme == "https" or request.path in _HEALTH:
+    if request.scheme == "https" or request.path in _FROM_HERE:
         return None
     return refusal("needs-tls")
 

@@ -17,6 +17,7 @@ from buildsheet.web.access.who import (
     open_already,
     visitor_here,
 )
+from buildsheet.web.addresses import is_for_systems
 from buildsheet.web.problems import refusal
 
 CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="buildsheet"'}
@@ -56,7 +57,7 @@ def _ask() -> AnyResponse | None:
 def _who_are_you() -> AnyResponse:
     """A person is led to the page where they sign in; a system, a script or a form is told."""
     wants_page = request.headers.get("Sec-Fetch-Dest", "") in _PAGE_ASKED
-    if request.method == "GET" and wants_page and not request.path.startswith("/api/"):
+    if request.method == "GET" and wants_page and not is_for_systems(request.path):
         back = request.full_path if request.query_string else request.path
         return redirect(f"{url_for('pages.sign_in_form')}?next={quote(back, safe='/')}", 303)
     return refusal("not-signed-in", headers=CHALLENGE)

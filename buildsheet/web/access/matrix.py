@@ -1,11 +1,12 @@
 """Role x route, as data: who may ask what of this service. A route that is not here is open to nobody.
 
-What the four roles are here for:
+What the roles are here for:
 
 - intake: posts orders, asks what can be built, looks at orders (a key: of its own source only);
 - builder: everything at the stand, and reads orders, catalog and stock;
 - manager: moves orders, keeps catalog, rules and stock, and does what the others do;
-- owner: everything.
+- owner: everything;
+- watch: the figures of the service, by a key, and nothing else.
 
 The code on a sheet gives no right of its own: it opens one wheel's page, for whoever may be at the stand.
 """
@@ -15,24 +16,26 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from buildsheet.actions.people.roles import Role
+from buildsheet.actions.people.roles import PEOPLE, Role
 
 Allowed = frozenset[Role]
 
 ANYONE: Final[Allowed | None] = None
 """Also who is not signed in: signing in itself, health, and files that are the same for all the world."""
 
-ALL: Final = frozenset(Role)
+ALL: Final = PEOPLE
 ORDERING: Final = frozenset({Role.INTAKE, Role.MANAGER, Role.OWNER})
 STAND: Final = frozenset({Role.BUILDER, Role.MANAGER, Role.OWNER})
 DESK: Final = frozenset({Role.MANAGER, Role.OWNER})
 OWNER: Final = frozenset({Role.OWNER})
+WATCH: Final = frozenset({Role.OWNER, Role.WATCH})
 
 _SERVICE: Final[Mapping[str, Allowed | None]] = {
     "GET /static/<path:filename>": ANYONE,
     "GET /favicon.ico": ANYONE,
     "GET /healthz": ANYONE,
     "GET /api/v1/healthz": ANYONE,
+    "GET /metrics": WATCH,
     "GET /sign-in": ANYONE,
     "POST /sign-in": ANYONE,
     "POST /sign-out": ANYONE,

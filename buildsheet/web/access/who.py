@@ -12,6 +12,7 @@ from buildsheet.actions.people.standing import asks_nobody
 from buildsheet.actions.people.visitor import Visitor
 from buildsheet.web.access.cookie import session_of_request
 from buildsheet.web.access.matrix import may
+from buildsheet.web.addresses import is_for_systems
 from buildsheet.web.workshop_here import workshop_here
 
 _CLOSED: Final = "buildsheet-closed"
@@ -69,7 +70,7 @@ def _look() -> Visitor | None:
         return None
     if brings_key():
         # A key opens the API; pages are for people.
-        return _key_holder() if request.path.startswith("/api/") else None
+        return _key_holder() if is_for_systems(request.path) else None
     secret = session_of_request()
     return session_holder(workshop_here(), secret) if secret else None
 

@@ -16,6 +16,7 @@ from buildsheet.actions.bench.view import bench_of_serial
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding
 from buildsheet.web.api.bodies import json_answer, order_body
+from buildsheet.web.observing.counted import counted_here
 from buildsheet.web.problems import problem
 from buildsheet.web.workshop_here import workshop_here
 
@@ -50,7 +51,9 @@ def steps(serial: str) -> Response:
 
 def readings(serial: str) -> Response:
     """One pass of readings: verdict and advice."""
-    return _answered(take_pass(workshop_here(), serial, order_body()))
+    answer = take_pass(workshop_here(), serial, order_body())
+    counted_here().reading(answer.outcome, answer.answer)
+    return _answered(answer)
 
 
 def signature(serial: str) -> Response:

@@ -16,6 +16,7 @@ from buildsheet.actions.take_order import take_order
 from buildsheet.findings import Finding
 from buildsheet.web.access.sources import own_source, refused_order
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
+from buildsheet.web.observing.counted import counted_here
 from buildsheet.web.problems import problem
 from buildsheet.web.workshop_here import workshop_here
 
@@ -51,6 +52,7 @@ def take_posted() -> Response:
 
 def took_answer(took: Took) -> Response:
     """What became of a posted order, as a response."""
+    counted_here().order(took.outcome)
     if took.answered is not None:
         response = json_answer(took.answered.text, 201)
         response.headers["Location"] = f"{API}/orders/{took.answered.order_id}"

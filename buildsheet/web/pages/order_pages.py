@@ -11,6 +11,7 @@ from buildsheet.actions.show_order import PAGE, list_orders, show_order
 from buildsheet.actions.take_order import take_order
 from buildsheet.web.access.who import may_here
 from buildsheet.web.limits import FORM_BYTES
+from buildsheet.web.observing.counted import counted_here
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -60,6 +61,7 @@ def order_posted() -> AnyResponse | str | tuple[str, int]:
         checked = check_posted(workshop_here(), raw)
         return render_template("order_form.html", text=text, checked=checked, took=None)
     took = take_order(workshop_here(), raw)
+    counted_here().order(took.outcome)
     if took.answered is not None:
         return redirect(url_for("pages.order_page", order_id=took.answered.order_id), 303)
     page = render_template("order_form.html", text=text, checked=None, took=took)

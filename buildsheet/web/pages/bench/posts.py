@@ -23,6 +23,7 @@ from buildsheet.actions.bench.view import READINGS, SIGN, BenchView, bench_of_co
 from buildsheet.bench.stations import STATIONS
 from buildsheet.findings import Finding
 from buildsheet.web.access.who import visitor_here
+from buildsheet.web.observing.counted import counted_here
 from buildsheet.web.pages.bench.day import GAUGE_CHECK, VERDICT
 from buildsheet.web.pages.bench.page import Refused, fields_of, known_keys, shown
 from buildsheet.web.pages.bench.typed import as_sent, members, pass_document, step_document
@@ -47,7 +48,9 @@ def sent(code: str, what: str) -> Said:
     if what == READINGS:
         fields, holes = fields_of(view, what), len(view.task.lacing)
         document = pass_document(fields, request.form, holes)
-        return _answered(view, what, take_pass(workshop_here(), _serial(view), _raw(document)))
+        answer = take_pass(workshop_here(), _serial(view), _raw(document))
+        counted_here().reading(answer.outcome, answer.answer)
+        return _answered(view, what, answer)
     if what == SIGN:
         return _signed(view)
     if what == "reissue":
