@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 from werkzeug.serving import make_server
 
 from buildsheet.actions.show_wheel import list_wheels
@@ -18,6 +19,9 @@ from buildsheet.web.app import create_app
 from tests.workshops import EXAMPLES, Dice, loaded_file, morning
 
 __all__ = ["Served", "loaded_file", "served"]
+
+# How long a page may take on a machine that has other things to do; nobody waits longer than it takes.
+expect.set_options(timeout=20_000)
 
 
 @dataclass(frozen=True)

@@ -1,24 +1,25 @@
-"""How the tests of this folder look at a page: its size, what axe and the browser complain of."""
+"""How the tests of this folder look at a page: its size, what axe and the browser complain of.
+
+A click comes back before the page it leads to is there. So whoever presses a door follows it, and whoever
+looks at what a script does asks with `expect`: nothing here may hang on how fast the machine is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Error, Page
+from playwright.sync_api import Browser, Locator, Page
 
 SIZES = {"phone": (360, 740), "desk": (1280, 900)}
 
 
 @pytest.fixture(params=SIZES)
 def page(request: pytest.FixtureRequest, chromium: Browser) -> Iterator[Page]:
-    """An empty page on a phone or on a desk, without scripts: no page of ours needs them."""
+    """An empty page on a phone or on a desk."""
     width, height = SIZES[request.param]
-    context = chromium.new_context(
-        viewport={"width": width, "height": height}, java_script_enabled=True
-    )
+    context = chromium.new_context(viewport={"width": width, "height": height})
     opened = context.new_page()
     opened.set_default_timeout(20_000)
     yield opened
@@ -37,27 +38,33 @@ def troubles(page: Page) -> list[str]:
     return heard
 
 
+def follow(door: Locator) -> None:
+    """Press what leads to another page, and be there when all of that page has arrived."""
+    with door.page.expect_navigation():
+        door.click()
+
+
+def settled(page: Page) -> None:
+    """Wait until the page and every picture on it has arrived: a picture that is left behind is cut off."""
+    page.wait_for_function(
+        "() => document.readyState === 'complete' && [...document.images].every(each => each.complete)"
+    )
+
+
+def focused(page: Page, name: str) -> None:
+    """Wait until the box of this name has the focus."""
+    page.wait_for_function("name => document.activeElement?.name === name", arg=name)
+
+
 def faults(page: Page) -> list[str]:
     """What axe finds wrong, apart from the minor."""
-    found = _looked_at(page)["violations"]
+    settled(page)
+    found = Axe().run(page).response["violations"]
     return [
         f"{each['id']} ({each['impact']}): {[node['html'] for node in each['nodes']]}"
         for each in found
         if each["impact"] in {"moderate", "serious", "critical"}
     ]
-
-
-def _looked_at(page: Page) -> dict[str, Any]:
-    """What axe says of the page that a click led to; asked again where the click was still on its way and
-    the page under axe went away."""
-    page.wait_for_load_state()
-    try:
-        return dict(Axe().run(page).response)
-    except Error as gone:
-        if "context was destroyed" not in str(gone):
-            raise
-    page.wait_for_load_state()
-    return dict(Axe().run(page).response)
 
 
 def fits(page: Page) -> bool:

@@ -6,6 +6,7 @@ import json
 import shutil
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +20,7 @@ from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.web.app import create_app
 from tests.actions.bench.day import taken, until_lacing, view_of
 from tests.browser.conftest import loaded_file
-from tests.browser.looking import faults, fits
+from tests.browser.looking import faults, fits, focused, settled
 from tests.workshops import EXAMPLES, Dice, morning
 
 __all__ = ["loaded_file"]
@@ -109,7 +110,7 @@ def shape(page: Page) -> None:
     page.keyboard.press("Enter")
     walk(page, ["0.1"])
     # Enter went on to the questions beside the figure: nothing is guessed.
-    assert page.evaluate("document.activeElement.name") == "dish.given_as"
+    focused(page, "dish.given_as")
     for words in ("offset of the rim", "left"):
         page.locator(".card.now").get_by_label(words, exact=True).check()
     page.keyboard.press("Enter")
@@ -141,6 +142,23 @@ RECORD = """() => document.querySelector("form[data-form]").requestSubmit()"""
 def started(page: Page) -> None:
     """Wait until the page's script has taken its form over: a machine types faster than it loads."""
     page.wait_for_function("() => 'deck' in (document.querySelector('form[data-form]') ?? {})")
+
+
+@contextmanager
+def answered(page: Page) -> Iterator[None]:
+    """What is done inside is sent by the page's script; wait until the answer stands in its place. Its
+    heading may say the same as before, and its pictures come after it."""
+    before = page.locator("main").element_handle()
+    yield
+    page.wait_for_function("before => !before.isConnected", arg=before)
+    settled(page)
+
+
+def weigh(page: Page, mass_g: float) -> None:
+    """The mass is the last figure of a pass: with it the pass is sent; the page then stands at its
+    verdict."""
+    with answered(page):
+        walk(page, [f"{mass_g:.0f}"])
 
 
 def put(page: Page, view: BenchView, forces: list[str] | None = None, **changes: str) -> None:
@@ -177,7 +195,8 @@ def record(page: Page, following: str, **boxes: object) -> None:
     texts = {name.replace("__", "."): str(text) for name, text in boxes.items()}
     started(page)
     page.evaluate(PUT, {"by": "M. K.", **texts})
-    page.evaluate(RECORD)
+    with answered(page):
+        page.evaluate(RECORD)
     expect(page.locator("#now h2")).to_contain_text(following)
     assert faults(page) == []
     assert fits(page)

@@ -5,14 +5,15 @@ from __future__ import annotations
 import json
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import loaded_file
-from tests.browser.looking import faults, fits, troubles
+from tests.browser.looking import faults, fits, focused, follow, troubles
 from tests.browser.stand import (
     KEYPAD_PX,
     SIZES,
     Stand,
+    answered,
     at_target,
     begin,
     in_sight,
@@ -21,6 +22,7 @@ from tests.browser.stand import (
     shape,
     stand,
     walk,
+    weigh,
 )
 from tests.workshops import EXAMPLES
 
@@ -35,19 +37,20 @@ def test_a_pass_is_typed_hole_by_hole_and_judged_at_once(stand: Stand):
     height = SIZES["phone" if stand.phone else "desk"][1] - KEYPAD_PX
     forces = at_target(stand.view())
     for hole, force in enumerate(forces, start=1):
-        assert f"Hole {hole}," in page.locator(".card.now").inner_text()
-        assert page.evaluate("document.activeElement.inputMode") == "decimal"
+        expect(page.locator(".card.now")).to_contain_text(f"Hole {hole},")
+        expect(page.locator(".card.now input")).to_be_focused()
+        expect(page.locator(".card.now input")).to_have_attribute("inputmode", "decimal")
         assert in_sight(page, height)
         page.keyboard.type(force)
-        assert "in the band" in page.locator(".card.now .place").inner_text()
+        expect(page.locator(".card.now .place")).to_contain_text("in the band")
         page.keyboard.press("Enter")
-    assert page.locator(".spoke.in").count() == len(forces)
+    expect(page.locator(".spoke.in")).to_have_count(len(forces))
     shape(page)
     assert fits(page)
     assert faults(page) == []
-    walk(page, [f"{stand.view().task.mass_g:.0f}"])
+    weigh(page, stand.view().task.mass_g)
     expect(page.locator(".verdict")).to_contain_text("Pass")
-    assert page.locator("#sync").inner_text() == "Sent and kept."
+    expect(page.locator("#sync")).to_have_text("Sent and kept.")
     kept = stand.view().passes
     assert [each.word for each in kept] == ["pass"]
     assert json.loads(kept[0].document)["tension"]["typed"] == [float(each) for each in forces]
@@ -62,21 +65,22 @@ def test_a_spoke_above_stop_is_called_while_it_is_typed(stand: Stand):
     page = stand.open("readings")
     begin(page)
     page.keyboard.type(f"{stand.view().task.stop_n + 20:.0f}")
-    assert "ABOVE STOP" in page.locator(".card.now .place").inner_text()
-    assert page.locator(".spoke.above").get_attribute("data-hole") == "1"
-    assert page.locator('.spoke[data-hole="1"] use').get_attribute("href") == "#m-above"
+    expect(page.locator(".card.now .place")).to_contain_text("ABOVE STOP")
+    expect(page.locator(".spoke.above")).to_have_attribute("data-hole", "1")
+    mark = page.locator('.spoke[data-hole="1"] use')
+    expect(mark).to_have_attribute("href", "#m-above")
     page.locator(".card.now input").fill("600")
-    assert page.locator('.spoke[data-hole="1"] use').get_attribute("href") == "#m-low"
-    assert "low" in page.locator(".card.now .place").inner_text()
+    expect(mark).to_have_attribute("href", "#m-low")
+    expect(page.locator(".card.now .place")).to_contain_text("low")
 
 
 @pytest.mark.parametrize("stand", ["phone"], indirect=True)
 def test_the_scale_of_a_gauge_is_placed_by_its_own_table(stand: Stand):
     page = stand.open("readings")
     begin(page, "its own scale")
-    assert "on the scale" in page.locator(".card.now .goal").inner_text()
+    expect(page.locator(".card.now .goal")).to_contain_text("on the scale")
     page.keyboard.type("999")
-    assert "Beyond the gauge's table" in page.locator(".card.now .place").inner_text()
+    expect(page.locator(".card.now .place")).to_contain_text("Beyond the gauge's table")
 
 
 def test_turns_are_walked_one_by_one_and_the_place_is_kept(stand: Stand):
@@ -84,25 +88,28 @@ def test_turns_are_walked_one_by_one_and_the_place_is_kept(stand: Stand):
     document = json.loads((EXAMPLES / "bench" / "D-1001-front-pass-1.json").read_text())
     forces = [str(each) for each in document["tension"]["typed"]]
     put(page, stand.view(), forces, lateral__typed_mm="0.42")
-    walk(page, ["641"])
+    weigh(page, 641)
     expect(page.locator(".verdict")).to_contain_text("Stop")
     assert faults(page) == []
     turn = page.locator(".card.turn.now")
-    assert "Hole 14" in turn.inner_text()
-    assert "slacken" in turn.inner_text()
-    assert page.evaluate("document.activeElement.className") == "next strong"
-    assert page.locator(".spoke.here").get_attribute("data-hole") == "14"
+    expect(turn).to_contain_text("Hole 14")
+    expect(turn).to_contain_text("slacken")
+    expect(page.locator(".turning .bar .next")).to_be_focused()
+    expect(page.locator(".spoke.here")).to_have_attribute("data-hole", "14")
     onward = page.locator(".bar .next").bounding_box()
     assert onward is not None
     assert onward["y"] + onward["height"] <= SIZES["phone"][1]
     page.keyboard.press("Enter")
-    assert "Hole 14" not in page.locator(".card.now").inner_text()
+    following = page.locator(".card.turn.now .of")
+    expect(following).to_contain_text("turn 2 of")
+    expect(page.locator(".card.now")).not_to_contain_text("Hole 14")
     page.reload()
-    assert "Hole 14" not in page.locator(".card.now").inner_text()
-    page.get_by_role("link", name="Read again").click()
+    expect(following).to_contain_text("turn 2 of")
+    expect(page.locator(".card.now")).not_to_contain_text("Hole 14")
+    follow(page.get_by_role("link", name="Read again"))
     # Who, gauge, unit and serials stay; not one reading does.
-    assert page.get_by_label("Your name").input_value() == "M. K."
-    assert page.locator('input[name="tension.typed.0"]').input_value() == ""
+    expect(page.get_by_label("Your name")).to_have_value("M. K.")
+    expect(page.locator('input[name="tension.typed.0"]')).to_have_value("")
 
 
 @pytest.mark.parametrize("stand", ["phone"], indirect=True)
@@ -117,40 +124,49 @@ def test_run_out_read_at_each_hole_tells_what_to_turn(stand: Stand):
     }""")
     page.get_by_role("button", name="Read run-out at each hole").click()
     for hole in range(len(view.task.lacing)):
-        assert f"Hole {hole + 1}," in page.locator(".card.now").inner_text()
+        expect(page.locator(".card.now")).to_contain_text(f"Hole {hole + 1},")
         walk(page, ["0.3" if hole in (5, 6) else "0", "0"])
-    assert page.locator(".card.now h3").inner_text() == "Dish"
+    expect(page.locator(".card.now h3")).to_have_text("Dish")
     page.get_by_role("button", name="Back").click()
     first = page.locator(".card.now input").first
     first.fill("0.1")
     page.locator(".card.now").get_by_role("button", name="Turn the sign").first.click()
-    assert first.input_value() == "-0.1"
+    expect(first).to_have_value("-0.1")
     page.keyboard.press("Enter")
     first.fill("0")
-    while "Send" not in page.locator(".card.now").inner_text():
-        page.locator(".bar .next").click()
-    assert "Not read yet: dish; mass" in page.locator(".gaps").inner_text()
+    onward_to_the_end(page)
+    expect(page.locator(".gaps")).to_contain_text("Not read yet: dish; mass")
     page.get_by_role("button", name="To the first of them").click()
-    assert page.evaluate("document.activeElement.name") == "dish.typed_mm"
-    while "Send" not in page.locator(".card.now").inner_text():
-        page.locator(".bar .next").click()
-    page.get_by_role("button", name="Judge this pass").click()
+    focused(page, "dish.typed_mm")
+    onward_to_the_end(page)
+    with answered(page):
+        page.get_by_role("button", name="Judge this pass").click()
     expect(page.locator(".verdict")).to_contain_text("Not judged")
-    assert page.locator(".card.turn").count() > 0
-    assert "Lateral" in page.locator("table", has_text="Expected then").inner_text()
+    expect(page.locator(".card.turn")).not_to_have_count(0)
+    expect(page.locator("table", has_text="Expected then")).to_contain_text("Lateral")
     kept = json.loads(stand.view().passes[0].document)
     assert kept["lateral"]["by_hole_mm"][5] == 0.3
     # Only what was missing is asked: the first gap is open, and nothing has to be read again.
-    page.get_by_role("link", name="Add what is missing").click()
-    assert page.evaluate("document.activeElement.name") == "dish.typed_mm"
-    assert page.locator('input[name="lateral.by_hole_mm.5"]').input_value() == "0.3"
+    follow(page.get_by_role("link", name="Add what is missing"))
+    focused(page, "dish.typed_mm")
+    expect(page.locator('input[name="lateral.by_hole_mm.5"]')).to_have_value("0.3")
+
+
+def onward_to_the_end(page: Page) -> None:
+    """Press the way on, card by card, until the last one is open."""
+    last = page.locator(".card.review.now")
+    while not last.count():
+        place = page.locator(".bar .count")
+        before = place.inner_text()
+        page.locator(".bar .next").click()
+        expect(place).not_to_have_text(before)
 
 
 def test_stations_are_recorded_with_enter_alone(stand: Stand):
     page = stand.open(position="rear")
     heard = troubles(page)
     view = stand.view("rear")
-    assert "Rim gate" in page.locator("#now h2").inner_text()
+    expect(page.locator("#now h2")).to_contain_text("Rim gate")
     assert faults(page) == []
     page.locator(".card.now input").focus()
     walk(page, ["33D-0413", "L7", f"{view.stand.rim.mass_g:.0f}", "0.2", "0.3"])
@@ -158,14 +174,16 @@ def test_stations_are_recorded_with_enter_alone(stand: Stand):
     page.get_by_role("button", name="Next").click()
     walk(page, [f"{view.plan.erd_mm:.1f}"] * 4)
     walk(page, [""])
-    page.get_by_role("button", name="Record").click()
+    with answered(page):
+        page.get_by_role("button", name="Record").click()
     # Nobody stands for it yet: it is not kept, and nothing of it is lost.
     expect(page.locator(".refused")).to_contain_text("Not kept")
-    assert page.locator('input[name="batch"]').input_value() == "L7"
+    expect(page.locator('input[name="batch"]')).to_have_value("L7")
     assert stand.view("rear").steps == ()
     page.get_by_role("button", name="Back").click()
     walk(page, ["M. K."])
-    page.get_by_role("button", name="Record").click()
+    with answered(page):
+        page.get_by_role("button", name="Record").click()
     expect(page.locator("#now h2")).to_contain_text("Kit check")
     assert [each.good for each in stand.view("rear").steps] == [True]
     assert fits(page)
@@ -179,13 +197,15 @@ def test_a_scanned_label_opens_the_card_of_its_part(stand: Stand):
     parts = [each.part for each in stand.view("rear").plan.pick]
     page.locator(".card.now input").first.focus()
     walk(page, [parts[4]])
-    assert page.locator(".card.now").get_attribute("data-part") == parts[4]
+    count = page.locator('input[name="scanned.4.count"]')
+    expect(page.locator(".card.now")).to_have_attribute("data-part", parts[4])
+    expect(count).to_be_focused()
     page.keyboard.type("16")
-    assert page.locator('input[name="scanned.4.count"]').input_value() == "16"
-    page.locator('input[name="scanned.4.count"]').fill("")
+    expect(count).to_have_value("16")
+    count.fill("")
     walk(page, ["KF9/99"])
-    assert page.locator('input[name="other"]').input_value() == "KF9/99"
-    assert "not on the pick list" in page.locator("#sync").inner_text()
+    expect(page.locator('input[name="other"]')).to_have_value("KF9/99")
+    expect(page.locator("#sync")).to_contain_text("not on the pick list")
 
 
 @pytest.mark.parametrize("stand", ["phone"], indirect=True)
@@ -212,23 +232,23 @@ def test_the_whole_day_of_a_wheel_is_played_at_the_stand(stand: Stand):
     left, right = plan.spokes.left.stock_mm, plan.spokes.right.stock_mm
     # The bags are swapped: the stand says so, keeps that it was tried, and waits for the right ones.
     record(page, "First spokes", left_mm=right, right_mm=left)
-    assert "the bags are swapped" in page.locator(".told").inner_text()
+    expect(page.locator(".told")).to_contain_text("the bags are swapped")
     record(page, "Half-way gate", left_mm=left, right_mm=right)
     record(page, "Stress relief", as_picture="yes", label_at_valve="yes")
     for round_ in range(1, view.stand.house.bench.relief_rounds + 1):
-        assert page.locator('input[name="round"]').input_value() == str(round_)
+        expect(page.locator('input[name="round"]')).to_have_value(str(round_))
         last = round_ == view.stand.house.bench.relief_rounds
         record(page, "Readings" if last else "Stress relief", before_n=1150, after_n=1140)
     forces = at_target(view)
     put(page, view, ["700", *forces[1:]], rim_serial="33D-0413", lateral__typed_mm="0.42")
-    walk(page, [f"{view.task.mass_g:.0f}"])
+    weigh(page, view.task.mass_g)
     expect(page.locator(".verdict")).to_contain_text("Rework")
-    assert page.locator(".card.turn.now").get_attribute("data-hole") == "1"
-    page.get_by_role("link", name="Read again").click()
+    expect(page.locator(".card.turn.now")).to_have_attribute("data-hole", "1")
+    follow(page.get_by_role("link", name="Read again"))
     put(page, view, rim_serial="33D-0413")
-    walk(page, [f"{view.task.mass_g:.0f}"])
+    weigh(page, view.task.mass_g)
     expect(page.locator(".verdict strong")).to_have_text("Pass")
-    assert "How good the last advice was" in page.locator("#now").inner_text()
+    expect(page.locator("#now")).to_contain_text("How good the last advice was")
     record(page, "Finishing", verdict="pass")
     decals = dict(zip(("left_decal", "right_decal"), view.stand.decals, strict=True))
     photos = {"photos__0": "P-1", "photos__1": "P-2"}
@@ -262,8 +282,8 @@ def test_without_a_script_a_pass_is_one_long_form(chromium: Browser, stand: Stan
     page.get_by_label("newtons", exact=True).check()
     for hole, force in enumerate(at_target(view), start=1):
         page.locator(f'input[name="tension.typed.{hole - 1}"]').fill(force)
-    page.get_by_role("button", name="Judge this pass").click()
-    assert "Not judged" in page.locator(".verdict").inner_text()
-    assert "the dish" in page.locator("#now").inner_text().lower()
+    follow(page.get_by_role("button", name="Judge this pass"))
+    expect(page.locator(".verdict")).to_contain_text("Not judged")
+    expect(page.locator("#now")).to_contain_text("the dish", ignore_case=True)
     assert len(stand.view().passes) == 1
     context.close()

@@ -9,7 +9,7 @@ from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.people.persons import add_person
 from buildsheet.actions.people.roles import Role
 from tests.browser.conftest import loaded_file
-from tests.browser.looking import faults, fits
+from tests.browser.looking import faults, fits, follow
 from tests.browser.stand import (
     Stand,
     at_target,
@@ -28,14 +28,15 @@ def test_what_was_typed_outlives_a_closed_tab(stand: Stand):
     begin(page)
     walk(page, ["700", "1100"])
     page.keyboard.type("71")
+    expect(page.locator("#sync")).to_have_text("Kept on this device.")
     page.close()
     page = stand.open("readings")
-    assert "Hole 3," in page.locator(".card.now").inner_text()
-    assert page.locator(".card.now input").input_value() == "71"
-    assert page.locator('.spoke[data-hole="2"] .reading').text_content() == "1100"
-    assert page.locator("#sync").inner_text() == "Kept on this device."
+    expect(page.locator(".card.now")).to_contain_text("Hole 3,")
+    expect(page.locator(".card.now input")).to_have_value("71")
+    expect(page.locator('.spoke[data-hole="2"] .reading')).to_have_text("1100")
+    expect(page.locator("#sync")).to_have_text("Kept on this device.")
     page.get_by_role("button", name="Back").click()
-    assert page.locator(".card.now input").input_value() == "1100"
+    expect(page.locator(".card.now input")).to_have_value("1100")
     assert stand.view().passes == ()
 
 
@@ -49,7 +50,8 @@ def test_a_cut_line_delays_a_pass_and_doubles_nothing(stand: Stand):
     walk(page, [f"{stand.view().task.mass_g:.0f}"])
     expect(page.locator("#sync")).to_contain_text("Kept here, not yet sent")
     # It may have arrived although no answer came: from now on nothing of it is changed.
-    assert page.locator("form.readings fieldset.whole").evaluate("whole => whole.disabled")
+    whole = page.locator("form.readings fieldset.whole")
+    expect(whole).to_have_js_property("disabled", True)
     assert stand.view().passes == ()
     page.close()
     stand.context.set_offline(False)
@@ -90,18 +92,19 @@ def test_a_sheet_that_was_superseded_stops_the_page(stand: Stand):
     made = reissue(stand.workshop, stand.serials["front"], because="rim measured", erd_mm=erd)
     assert made is not None
     old = page.url
-    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    with page.expect_navigation():
+        page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(page.locator("h1")).to_have_text("This sheet is void", ignore_case=True)
-    assert "rim measured" in page.locator("main").inner_text()
-    assert page.locator("form.bench-form").count() == 0
+    expect(page.locator("main")).to_contain_text("rim measured")
+    expect(page.locator("form.bench-form")).to_have_count(0)
     assert faults(page) == []
     assert fits(page)
     # What was typed by the old sheet is evidence, never a pass.
     page.get_by_role("button", name="Send them for the record").click()
     expect(page.locator("#sync")).to_have_text("Sent and kept.")
     assert [each.word for each in stand.view().passes] == ["not-judged"]
-    page.get_by_role("link", name="Issue B is in force").click()
-    assert page.locator("h1").inner_text() == stand.serials["front"]
+    follow(page.get_by_role("link", name="Issue B is in force"))
+    expect(page.locator("h1")).to_have_text(stand.serials["front"])
     assert page.url != old
 
 
@@ -117,6 +120,6 @@ def test_a_door_that_closed_meanwhile_keeps_the_pass_until_somebody_signs_in(sta
     other.goto(f"{stand.address}/sign-in")
     other.get_by_label("Name").fill("Ida Moll")
     other.get_by_label("Password").fill("nine spokes and a half")
-    other.get_by_role("button", name="Sign in").click()
-    expect(page.locator(".verdict")).to_contain_text("Pass", timeout=10_000)
+    follow(other.get_by_role("button", name="Sign in"))
+    expect(page.locator(".verdict")).to_contain_text("Pass")
     assert [each.read_by for each in stand.view().passes] == ["Ida Moll"]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.bench.passes import take_pass
@@ -13,7 +14,7 @@ from buildsheet.actions.bench.sign import sign
 from buildsheet.actions.show_wheel import list_wheels
 from tests.actions.bench.day import pass_of, until_lacing
 from tests.browser.conftest import Served
-from tests.browser.looking import faults, fits, page, troubles
+from tests.browser.looking import faults, fits, follow, page, troubles
 from tests.workshops import EXAMPLES, raw
 
 __all__ = ["page"]
@@ -40,7 +41,7 @@ def built(served: Served) -> str:
 def looks_right(page: Page) -> None:
     assert faults(page) == []
     assert fits(page)
-    assert page.locator("h1").count() == 1
+    expect(page.locator("h1")).to_have_count(1)
 
 
 def test_a_signed_record_is_readable_and_its_pictures_are_drawn(
@@ -49,9 +50,9 @@ def test_a_signed_record_is_readable_and_its_pictures_are_drawn(
     heard = troubles(page)
     page.goto(f"{served.address}/wheels/{built}/record")
     looks_right(page)
-    assert page.locator(".verdict").inner_text().startswith("PASS")
+    expect(page.locator(".verdict")).to_have_text(re.compile(r"^\s*PASS"), use_inner_text=True)
     pictures = page.locator("svg[role=img]")
-    assert pictures.count() == 2
+    expect(pictures).to_have_count(2)
     width = page.evaluate("document.querySelector('main').getBoundingClientRect().width")
     for place in range(2):
         box = pictures.nth(place).bounding_box()
@@ -66,20 +67,21 @@ def test_a_record_without_a_certificate_is_readable_and_loud(page: Page, served:
     rear = next(each.serial for each in wheels if each.position == "rear")
     page.goto(f"{served.address}/wheels/{rear}/record")
     looks_right(page)
-    assert page.locator(".verdict").inner_text().startswith("NO CERTIFICATE")
-    assert "NOT FOR RIDING" in page.locator("main").inner_text()
+    verdict = page.locator(".verdict")
+    expect(verdict).to_have_text(re.compile(r"^\s*NO CERTIFICATE"), use_inner_text=True)
+    expect(page.locator("main")).to_contain_text("NOT FOR RIDING", use_inner_text=True)
 
 
 @pytest.mark.usefixtures("built")
 def test_a_recall_is_two_answers_and_a_button(page: Page, served: Served):
     page.goto(f"{served.address}/")
-    page.get_by_role("link", name="Find by batch, gauge or person").click()
+    follow(page.get_by_role("link", name="Find by batch, gauge or person"))
     looks_right(page)
     page.get_by_label("What you have").select_option(label="rim batch")
     page.get_by_label("What it says").fill("L7")
-    page.get_by_role("button", name="Find wheels").click()
+    follow(page.get_by_role("button", name="Find wheels"))
     looks_right(page)
-    assert "1 wheel with rim batch L7" in page.locator("main").inner_text()
+    expect(page.locator("main")).to_contain_text("1 wheel with rim batch L7")
 
 
 @pytest.mark.usefixtures("built")
@@ -87,6 +89,6 @@ def test_the_pictures_of_the_bench_are_readable(page: Page, served: Served):
     heard = troubles(page)
     page.goto(f"{served.address}/bench/pictures")
     looks_right(page)
-    assert page.locator("svg[role=img]").count() == 2
-    assert "1 of 1 wheels" in str(page.locator("svg title").first.text_content())
+    expect(page.locator("svg[role=img]")).to_have_count(2)
+    expect(page.locator("svg title").first).to_contain_text("1 of 1 wheels")
     assert heard == []

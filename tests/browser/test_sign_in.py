@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from werkzeug.serving import make_server
 
 from buildsheet.actions.people.keys import add_key
@@ -18,7 +18,7 @@ from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import open_workshop
 from buildsheet.web.app import create_app
 from tests.browser.conftest import Served
-from tests.browser.looking import faults, fits, page, troubles
+from tests.browser.looking import faults, fits, follow, page, troubles
 from tests.workshops import EXAMPLES, Dice, loaded_file, morning
 
 __all__ = ["loaded_file", "page"]
@@ -63,20 +63,19 @@ def test_a_scanned_sheet_leads_through_signing_in_to_its_wheel_and_out_again(
 ):
     heard = troubles(page)
     page.goto(closed.bench())
-    assert page.get_by_role("heading", name="Sign in").is_visible()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     assert (faults(page), fits(page)) == ([], True)
     sign_in(page, "B. Builder", "not the right words")
-    assert "do not belong together" in page.get_by_role("alert").inner_text()
-    assert page.get_by_label("Password").input_value() == ""
+    expect(page.get_by_role("alert")).to_contain_text("do not belong together")
+    expect(page.get_by_label("Password")).to_have_value("")
     assert (faults(page), fits(page)) == ([], True)
     sign_in(page, "b. builder")
-    assert page.url == closed.bench()
-    assert page.get_by_role("link", name="B. Builder").is_visible()
-    page.get_by_role("link", name="B. Builder").click()
+    expect(page).to_have_url(closed.bench())
+    follow(page.get_by_role("link", name="B. Builder"))
     assert (faults(page), fits(page)) == ([], True)
-    page.get_by_role("button", name="Sign out").click()
+    follow(page.get_by_role("button", name="Sign out"))
     page.goto(closed.bench())
-    assert page.get_by_role("heading", name="Sign in").is_visible()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     assert heard == []
 
 
@@ -89,32 +88,32 @@ def test_another_password_is_given_and_signs_out(page: Page, closed: Served):
     page.get_by_label("Password until now").fill(PASSWORD)
     page.get_by_label("New password").fill(new)
     page.get_by_label("The new one again").fill("eleven words of steal")
-    page.get_by_role("button", name="Change it").click()
-    assert "not typed the same twice" in page.get_by_role("alert").inner_text()
+    follow(page.get_by_role("button", name="Change it"))
+    expect(page.get_by_role("alert")).to_contain_text("not typed the same twice")
     assert (faults(page), fits(page)) == ([], True)
     page.get_by_label("Password until now").fill(PASSWORD)
     page.get_by_label("New password").fill(new)
     page.get_by_label("The new one again").fill(new)
-    page.get_by_role("button", name="Change it").click()
-    assert "The password is changed" in page.locator("main").inner_text()
+    follow(page.get_by_role("button", name="Change it"))
+    expect(page.locator("main")).to_contain_text("The password is changed")
     sign_in(page, name, new)
-    assert page.get_by_role("link", name=name).is_visible()
+    expect(page.get_by_role("link", name=name)).to_be_visible()
 
 
 def test_whoever_may_not_sees_no_way_there_and_is_told_why(page: Page, closed: Served):
     page.goto(f"{closed.address}/sign-in")
     sign_in(page, "I. Intake")
-    links = page.get_by_role("navigation", name="Workshop").get_by_role("link").all_inner_texts()
-    assert links == ["Orders", "New order"]
+    links = page.get_by_role("navigation", name="Workshop").get_by_role("link")
+    expect(links).to_have_text(["Orders", "New order"])
     page.goto(closed.bench())
-    assert "Your role does not do this" in page.locator("main").inner_text()
+    expect(page.locator("main")).to_contain_text("Your role does not do this")
     assert (faults(page), fits(page)) == ([], True)
 
 
 def test_the_owner_sees_who_is_here(page: Page, closed: Served):
     page.goto(f"{closed.address}/account")
     sign_in(page, "O. Owner")
-    page.get_by_role("link", name="People and keys").click()
-    assert page.url == f"{closed.address}/people"
-    assert page.get_by_role("heading", name="shop-a").is_visible()
+    follow(page.get_by_role("link", name="People and keys"))
+    expect(page).to_have_url(f"{closed.address}/people")
+    expect(page.get_by_role("heading", name="shop-a")).to_be_visible()
     assert (faults(page), fits(page)) == ([], True)
