@@ -29,6 +29,7 @@ from buildsheet.catalog.amending.tables import (
     without_table,
 )
 from buildsheet.catalog.reading import read_catalog
+from buildsheet.findings import Value
 from tests.catalog.demo_texts import demo_texts
 
 PARTS = """\
@@ -295,3 +296,26 @@ def test_a_list_that_holds_null_is_told_at_its_edit_and_nothing_is_made():
         ("data.edit-form", f"/{place}") for place in (1, 2, 3, 4)
     ]
     assert after == texts
+
+
+@pytest.mark.parametrize("number", [float("inf"), float("-inf"), float("nan")])
+def test_a_number_beyond_any_figure_is_told_at_its_edit_and_nothing_is_made(number: float):
+    texts = demo_texts()
+    edits = [
+        PutHouse("tension.gauge_error", 0.03),
+        PutPart("OR33D", values={"evidence": [{"x": number}]}),
+    ]
+    done, found = amended(texts, edits)
+    assert done == texts
+    assert [(each.code, each.at) for each in found] == [("data.edit-form", "/1")]
+    assert "larger than any figure" in found[0].says
+
+
+def test_a_list_of_thousands_is_written_in_one_go_and_read_back():
+    numbers: list[Value] = [0.5, *range(3000)]
+    text = with_table(
+        "", "OR33D", {"a": numbers, "b": [], "c": [[1], ["x", '\u00fc"'], [{"d": 1.0}]]}
+    )
+    table = tables_in(text)["OR33D"]
+    assert table["a"] == numbers
+    assert (table["b"], table["c"]) == ([], [[1], ["x", '\u00fc"'], [{"d": 1.0}]])

@@ -174,12 +174,22 @@ def test_an_edit_that_cannot_be_made_changes_nothing(desk: Desk):
     assert desk.ask("get", "/catalog/draft").json["version"] == version
 
 
+def test_a_number_beyond_any_figure_gets_into_no_draft_and_no_history(desk: Desk):
+    version = desk.begin()
+    headers = {"If-Match": f'"{version}"'}
+    body = b'{"by": "A. Author", "value": 1e999}'
+    path = f"{DRAFT}/house/tension.gauge_error"
+    assert desk.client.put(path, data=body, content_type=JSON, headers=headers).status_code == 400
+    assert desk.ask("get", "/catalog/draft").json["version"] == version
+
+
 def test_a_body_that_is_no_edit_says_where(desk: Desk):
     version = desk.begin()
     answer = desk.put_part("SJ18", {"by": "A", "values": {}, "kind": "wires", "x": 1}, version)
     assert answer.status_code == 400
     assert {each["at"] for each in answer.json["findings"]} == {"/kind", "/x"}
-    for body in (b"{", b'{"by": "A", "by": "B"}', b'{"by": NaN}', b'{"by": "\\ud800"}', b"\xff"):
+    bodies = (b"{", b'{"by": "A", "by": "B"}', b'{"by": NaN}', b'{"by": "\\ud800"}', b"\xff")
+    for body in (*bodies, b'{"by": 1e999}'):
         sent = desk.client.post(DRAFT, data=body, content_type=JSON)
         assert sent.status_code == 400, body
     deep = b'{"by": "A", "edits": ' + b"[" * 5000 + b"]" * 5000 + b"}"

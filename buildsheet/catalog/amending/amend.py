@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
+from math import isfinite
 from typing import Any, Final
 
 from buildsheet.catalog.amending.edits import (
@@ -55,12 +56,14 @@ def amended(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], tuple[
     edit that names something that is not there. Whether the outcome is sound is not asked."""
     done, faults = dict(texts), []
     for place, run in _runs(edits):
-        nulls = [place + later for later, edit in enumerate(run) if _null_in_a_list(_value(edit))]
-        if nulls:
-            says = (
-                "a list in it holds null; leave the place out, or take the whole key out with null."
-            )
-            faults += [misfit((each,), says) for each in nulls]
+        unwritable = [
+            misfit((place + later,), says)
+            for later, edit in enumerate(run)
+            for holds, says in _UNWRITABLE
+            if holds(_value(edit))
+        ]
+        if unwritable:
+            faults += unwritable
             continue
         try:
             name, text = _made(done, run[0]) if len(run) == 1 else _put_parts(done, run)
@@ -90,6 +93,25 @@ def _null_in_a_list(value: Value) -> bool:
     if isinstance(value, list | tuple):
         return any(each is None or _null_in_a_list(each) for each in value)
     return isinstance(value, Mapping) and any(map(_null_in_a_list, value.values()))
+
+
+def _endless(value: Value) -> bool:
+    """Whether a number somewhere in it is none that a figure can be: too large for a double, or no number."""
+    if isinstance(value, list | tuple):
+        return any(map(_endless, value))
+    if isinstance(value, Mapping):
+        return any(map(_endless, value.values()))
+    return isinstance(value, float) and not isfinite(value)
+
+
+_UNWRITABLE: Final = (
+    (
+        _null_in_a_list,
+        "a list in it holds null; leave the place out, or take the whole key out with null.",
+    ),
+    (_endless, "a number in it is larger than any figure can be."),
+)
+"""What no edit may put into a file, each with what is said of it."""
 
 
 def _is_text(text: str) -> bool:

@@ -238,9 +238,8 @@ def _item(value: Value) -> Item:
     if isinstance(value, Mapping):
         return _inline(value)
     if isinstance(value, list | tuple):
-        array = tomlkit.array()
-        for each in value:
-            array.append(_item(each))
+        # Read in one go: the library looks through the whole list again for each entry that is appended.
+        array = tomlkit.array(f"[{', '.join(_item(each).as_string() for each in value)}]")
         return array.multiline(any(isinstance(each, Mapping) for each in value))
     return tomlkit.item(value)
 

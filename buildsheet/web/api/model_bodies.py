@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from math import isfinite
 from typing import Final, TypeVar
 
 from flask import abort, request
@@ -33,7 +34,10 @@ def body_as(model: type[M]) -> M:
     """The body as its model. Raises BadBody; ends the request with 415 for another media type."""
     try:
         document = json.loads(
-            order_body().decode("utf-8"), parse_constant=_no_number, object_pairs_hook=_once
+            order_body().decode("utf-8"),
+            parse_constant=_no_number,
+            parse_float=_finite,
+            object_pairs_hook=_once,
         )
     except (ValueError, RecursionError) as trouble:
         raise BadBody(f"The body is no JSON: {str(trouble)[:200]}.") from trouble
@@ -88,6 +92,12 @@ def _levels(value: object) -> int:
 
 def _no_number(word: str) -> float:
     raise ValueError(f"{word} is no number")
+
+
+def _finite(text: str) -> float:
+    """What a double holds; beyond it the parser would make an infinity of it."""
+    number = float(text)
+    return number if isfinite(number) else _no_number(text[:20])
 
 
 def _once(pairs: list[tuple[str, object]]) -> dict[str, object]:
