@@ -301,7 +301,7 @@ def test_a_list_that_holds_null_is_told_at_its_edit_and_nothing_is_made():
 @pytest.mark.parametrize("number", [float("inf"), float("-inf"), float("nan")])
 def test_a_number_beyond_any_figure_is_told_at_its_edit_and_nothing_is_made(number: float):
     texts = demo_texts()
-    edits = [
+    edits: list[Edit] = [
         PutHouse("tension.gauge_error", 0.03),
         PutPart("OR33D", values={"evidence": [{"x": number}]}),
     ]

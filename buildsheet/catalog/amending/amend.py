@@ -96,7 +96,7 @@ def _null_in_a_list(value: Value) -> bool:
 
 
 def _endless(value: Value) -> bool:
-    """Whether a number somewhere in it is none that a figure can be: too large for a double, or no number."""
+    """Whether a number somewhere in it is none that a figure can be: endless, or no number at all."""
     if isinstance(value, list | tuple):
         return any(map(_endless, value))
     if isinstance(value, Mapping):
