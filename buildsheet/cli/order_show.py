@@ -13,7 +13,6 @@ from buildsheet.cli.speak import say_json
 
 if TYPE_CHECKING:
     from buildsheet.actions.show_order import OrderView
-    from buildsheet.storage.moves import StoredMove
 
 
 @click.command()
@@ -46,17 +45,11 @@ def _say(view: OrderView) -> None:
     for wheel in view.wheels:
         click.echo(f"{wheel.position:<6} {wheel.serial}  {wheel.state}, sheet {wheel.sheet.issue}")
     for each in view.moves:
-        click.echo(_move_line(each))
-
-
-def _move_line(move: StoredMove) -> str:
-    """One move in one line.
-
-    Who approved is said where it is somebody else than who asked.
-    """
-    stands = (
-        f", approved by {move.approved_by}" if move.approved_by not in (None, move.done_by) else ""
-    )
-    why = f": {move.reason}" if move.reason else ""
-    went = f"{move.before} -> {move.after}, revision {move.revision}"
-    return f"{move.done_at}  {move.move:<8} {went}, by {move.done_by}{stands}{why}"
+        # Who approved is said where it is somebody else than who asked.
+        stands = each.approved_by if each.approved_by != each.done_by else None
+        click.echo(
+            f"{each.done_at}  {each.move:<8} {each.before} -> {each.after}, revision {each.revision}, "
+            f"by {each.done_by}"
+            + (f", approved by {stands}" if stands else "")
+            + (f": {each.reason}" if each.reason else "")
+        )
