@@ -7,7 +7,7 @@ wrong, and the one who typed it is the last to see it. The list is this house's 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from buildsheet.catalog.differences import Differences, FieldChange, PartChange, RuleChange
@@ -32,16 +32,28 @@ PROGRAMS: Final = "programs"
 BLOCK: Final = "block"
 
 
-def needs_second_person(differences: Differences) -> tuple[str, ...]:
+Called = Callable[[str, str], str]
+"""(dotted key, part kind or ``house``) -> what the figure is called."""
+
+
+def _by_key(key: str, of: str) -> str:  # noqa: ARG001 - keys are enough for other systems
+    return key
+
+
+def needs_second_person(differences: Differences, called: Called = _by_key) -> tuple[str, ...]:
     """One sentence for each thing that only two people may publish; empty where one is enough."""
     return (
-        *(sentence for part in differences.parts for sentence in _part(part)),
-        *(_sentence("house figure", each) for each in differences.house if _bears(each.key)),
+        *(sentence for part in differences.parts for sentence in _part(part, called)),
+        *(
+            _sentence("house figure", each, called(each.key, "house"))
+            for each in differences.house
+            if _bears(each.key)
+        ),
         *(_rule(each) for each in differences.rules if BLOCK in each.severities),
     )
 
 
-def _part(part: PartChange) -> Iterator[str]:
+def _part(part: PartChange, called: Called) -> Iterator[str]:
     if part.kind == PROGRAMS:
         yield f"Drilling program {part.code} is {part.what}."
         return
@@ -49,7 +61,7 @@ def _part(part: PartChange) -> Iterator[str]:
         return
     for each in part.fields:
         if each.key.partition(".")[0] in LIMITS:
-            yield _sentence(f"{part.code}:", each)
+            yield _sentence(f"{part.code}:", each, called(each.key, part.kind))
 
 
 def _bears(key: str) -> bool:
@@ -60,12 +72,12 @@ def _rule(rule: RuleChange) -> str:
     return f"Rule {rule.id}, which blocks, is {rule.what}."
 
 
-def _sentence(of: str, each: FieldChange) -> str:
+def _sentence(of: str, each: FieldChange, name: str) -> str:
     if each.old is None:
-        return f"{of} {each.key} is {_shown(each.new)}, and was not said before."
+        return f"{of} {name} is {_shown(each.new)}, and was not said before."
     if each.new is None:
-        return f"{of} {each.key} was {_shown(each.old)}, and is not said any more."
-    return f"{of} {each.key} was {_shown(each.old)} and becomes {_shown(each.new)}."
+        return f"{of} {name} was {_shown(each.old)}, and is not said any more."
+    return f"{of} {name} was {_shown(each.old)} and becomes {_shown(each.new)}."
 
 
 def _shown(value: Value) -> str:

@@ -139,6 +139,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "There is one draft at a time: publish it or throw it away first.",
         ),
         Kind(
+            "draft-faulty",
+            422,
+            "The draft has faults",
+            "Every finding is one of them; clear them all and ask again.",
+        ),
+        Kind(
             "draft-stale",
             412,
             "The draft has changed since the version that was brought back",

@@ -15,7 +15,7 @@ LIMIT = {
     "part": "OR33D",
     "set": {"spoke_limit_n": 1200, "evidence.spoke_limit_n": "bed test BT-OR33D-2, 2031"},
 }
-SIGNED = ("--author", "A. Author", "--reason", "bed test")
+SIGNED = ("--by", "A. Author", "--reason", "bed test")
 
 
 @pytest.fixture
@@ -44,6 +44,17 @@ def test_a_change_file_begins_a_draft_and_says_what_it_changes(desk, edits):
     assert "Wants a second person" in answer.out
     shown = desk("draft", "--json").json["draft"]
     assert (shown["version"], shown["changed_by"], shown["sound"]) == (2, "A. Author", True)
+
+
+@pytest.mark.parametrize("said_before", [("--author", "A. Author"), ()])
+def test_who_publishes_is_said_as_before_too_and_by_the_environment(
+    desk, edits, monkeypatch: pytest.MonkeyPatch, said_before: tuple[str, ...]
+):
+    monkeypatch.setenv("BUILDSHEET_BY", "C. Caller" if said_before else "A. Author")
+    desk("change", edits({"part": "OR33D", "set": {"name": "Another name"}}))
+    done = desk("publish", *said_before, "--reason", "a clearer name", "--json")
+    assert (done.code, done.json["edition"]["author"]) == (0, "A. Author")
+    assert "--author" not in desk("publish", "--help").out
 
 
 def test_a_draft_is_published_by_two_and_listed(desk, edits):

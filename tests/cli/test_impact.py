@@ -56,6 +56,19 @@ def test_impact_of_a_faulty_draft_says_the_fault(desk, tmp_path: Path):
     assert "seat_diameter_mm" in answer.out
 
 
+def test_lengths_of_the_draft_are_planned_where_it_is_sound(desk, tmp_path: Path):
+    none = desk("lengths", "--draft")
+    assert (none.code, "no draft is open" in none.err) == (2, True)
+    changed(desk, tmp_path, {"part": "OR33D", "set": {"state": "ended"}})
+    planned = desk("lengths", "--draft", "--json").json
+    assert planned["edition"] == 17
+    assert "OR33D" not in {each["rim"] for each in planned["rims"]}
+    changed(desk, tmp_path, {"part": "OR45D", "set": {"seat_diameter_mm": 57.36}})
+    faulty = desk("lengths", "--draft")
+    assert (faulty.code, "seat_diameter_mm" in faulty.out) == (1, True)
+    assert desk("lengths", tmp_path, "--draft").code == 2
+
+
 def test_lengths_are_listed_and_drawn(desk, tmp_path: Path):
     answer = desk("lengths", "--picture", tmp_path / "pictures")
     assert answer.code == 0

@@ -60,6 +60,23 @@ def test_a_faulty_draft_has_no_impact_and_says_why(desk: Desk):
     assert answer["findings"]
 
 
+def test_lengths_of_the_draft_are_planned_where_it_is_sound(desk: Desk):
+    of_draft = "/catalog/lengths?of=draft"
+    assert desk.ask("get", of_draft).status_code == 404
+    version = desk.begin()
+    before = desk.ask("get", "/catalog/lengths").json
+    deeper = [{"part": "OR33D", "kind": "rims", "set": {"state": "ended"}}]
+    version = desk.change(deeper, version).json["version"]
+    planned = desk.ask("get", of_draft).json
+    assert (before["edition"], planned["edition"]) == (16, 17)
+    assert 0 < planned["builds"] < before["builds"]
+    assert "OR33D" not in {each["rim"] for each in planned["rims"]}
+    desk.change([{"part": "OR45D", "kind": "rims", "set": {"seat_diameter_mm": 5.0}}], version)
+    faulty = desk.ask("get", of_draft)
+    assert (faulty.status_code, faulty.json["type"]) == (422, "/problems#draft-faulty")
+    assert faulty.json["findings"]
+
+
 def test_lengths_are_planned_and_drawn(desk: Desk):
     answer = desk.ask("get", "/catalog/lengths?wheels=2").json
     once = desk.ask("get", "/catalog/lengths").json

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from flask.testing import FlaskClient
 
-from buildsheet.actions.desk.draft import begin, put_part, the_draft
+from buildsheet.actions.desk.draft import begin, change, put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import values_in
 from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.workshop import Workshop
+from buildsheet.catalog.amending.edits import PutHouse, PutPart, PutRule
 from tests.web.desk_forms import ANNA, BERT, draft, filled, now, publish, send
 
 __all__ = ["draft"]
@@ -38,13 +39,43 @@ def test_an_edition_is_published_by_two_where_a_limit_changes(
     again = "/catalog/editions/16/again"
     before = client.get(again)
     assert before.status_code == 200
-    assert "OR33D: spoke_limit_n was 1200 and becomes 1250." in before.text
+    assert "OR33D: Highest spoke tension (N) was 1200 and becomes 1250." in before.text
     assert "Needed: a second person" in before.text
     form = filled(client.get(again).text)
     form |= {"_by": [ANNA], "_approver": [BERT], "_reason": ["the bed test was of another rim"]}
     assert send(client, again, form).status_code == 303
     assert running_edition(workshop).number == 18
     assert "It says what edition 16 said" in client.get("/catalog/editions/18").text
+
+
+def test_what_changes_is_told_in_the_words_of_the_forms(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    edits = (
+        PutPart("OR33D", values={"spoke_limit_n": 1200.0}),
+        PutPart(
+            "KF2",
+            values={
+                "left_flange": {"circle_mm": 45.5, "from_centre_mm": 22.5, "thickness_mm": 3.2}
+            },
+        ),
+        PutHouse("tension.band_percent", 7.0),
+        PutRule("disc-hub-takes-160", values={"owner": "the bench"}),
+    )
+    assert change(workshop, edits, version=draft.version, by=ANNA).draft is not None
+    for address in ("/catalog/draft", "/catalog/draft/publish"):
+        page = client.get(address).text
+        told = page[page.index("What it changes") :]
+        for words in (
+            "Highest spoke tension (N)</th><td>1250.0</td><td>1200.0</td>",
+            "Left flange: hole circle (mm)</th>",
+            "Tension: band (%)</th>",
+            "Owner</th>",
+            "OR33D: Highest spoke tension (N) was 1250 and becomes 1200.",
+        ):
+            assert words in told, (address, words)
+        for key in ("left_flange.circle_mm", "tension.band_percent</code>", "<code>owner"):
+            assert key not in told.partition("<h2>Edits</h2>")[0]
 
 
 def test_a_draft_that_changed_under_the_signature_is_not_published(

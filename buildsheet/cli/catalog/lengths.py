@@ -7,11 +7,15 @@ from typing import Any
 
 import click
 
+from buildsheet.catalog.edition import Edition
 from buildsheet.cli import options
-from buildsheet.cli.against import edition_against
+from buildsheet.cli.against import Against, edition_against
+from buildsheet.cli.catalog import told
 from buildsheet.cli.catalog.impact import say_drilling
+from buildsheet.cli.edge import REFUSED, Leave
 from buildsheet.cli.progress import progress_line
 from buildsheet.cli.speak import counted, say_findings, say_json
+from buildsheet.errors import WorldError
 
 
 @click.command()
@@ -19,6 +23,7 @@ from buildsheet.cli.speak import counted, say_findings, say_json
     "directory", metavar="[DIR]", required=False, type=click.Path(path_type=Path, file_okay=False)
 )
 @click.option("--wheels", default=1, type=click.IntRange(1, 1000), help="Wheels to keep parts for.")
+@click.option("--draft", "of_draft", is_flag=True, help="Of the draft in place of an edition.")
 @click.option("--free", is_flag=True, help="Plan on a grid of 1 mm, whatever a type comes in.")
 @click.option("--programs", is_flag=True, help="Drilling programs in place of lengths.")
 @click.option(
@@ -35,6 +40,7 @@ from buildsheet.cli.speak import counted, say_findings, say_json
 def lengths(
     directory: Path | None,
     wheels: int,
+    of_draft: bool,
     free: bool,
     programs: bool,
     within_deg: float | None,
@@ -42,12 +48,15 @@ def lengths(
     database: Path | None,
     as_json: bool,
 ) -> None:
-    """Which spoke lengths to stock for every wheel of the running edition, or of the files in DIR."""
+    """Which spoke lengths to stock for every wheel of the running edition, of the draft, or of the files
+    in DIR."""
     from buildsheet.actions.desk.lengths import plan_lengths
     from buildsheet.actions.desk.shelves import shelves
 
+    if of_draft and directory is not None:
+        raise click.UsageError("either --draft or DIR")
     with edition_against(database, directory) as against:
-        edition = against.edition
+        edition = _sound_draft(against, as_json=as_json) if of_draft else against.edition
         line = progress_line("wheels of the edition")
         if programs:
             _programs(edition, within_deg, as_json)
@@ -67,7 +76,20 @@ def lengths(
     say_findings(said)
 
 
-def _programs(edition: Any, within_deg: float | None, as_json: bool) -> None:
+def _sound_draft(against: Against, *, as_json: bool) -> Edition:
+    """The draft as an edition; leaves the command where none is open, or it has faults."""
+    from buildsheet.actions.desk.draft import the_draft
+
+    draft = None if against.workshop is None else the_draft(against.workshop)
+    if draft is None:
+        raise WorldError(f"{against.place}: no draft is open")
+    if draft.edition is None:
+        told.refuse(draft.findings, as_json=as_json, what="lengths are planned for a sound draft")
+        raise Leave(REFUSED)
+    return draft.edition
+
+
+def _programs(edition: Edition, within_deg: float | None, as_json: bool) -> None:
     from buildsheet.actions.desk.lengths import plan_programs
 
     document = plan_programs(edition, within_deg)

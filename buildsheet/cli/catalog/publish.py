@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -24,7 +25,13 @@ def _signed(command: Command) -> Command:
         click.option("--starts", metavar="MOMENT", help="When it starts (RFC 3339); else at once."),
         click.option("--reason", default="", metavar="TEXT", help="Why."),
         click.option("--approver", default="", metavar="NAME", help="The second person."),
-        click.option("--author", default="", metavar="NAME", help="Who answers for it."),
+        click.option("--author", default="", hidden=True, help="The same as --by."),
+        click.option(
+            "--by",
+            metavar="NAME",
+            default=lambda: os.environ.get(told.BY_VARIABLE, ""),
+            help=f"Who answers for it (else ${told.BY_VARIABLE}).",
+        ),
     ):
         command = option(command)
     return command
@@ -36,6 +43,7 @@ def _signed(command: Command) -> Command:
 @options.database
 @options.as_json
 def publish(
+    by: str,
     author: str,
     approver: str,
     reason: str,
@@ -51,7 +59,7 @@ def publish(
         done = publish_draft(
             workshop,
             version=version,
-            author=author,
+            author=author or by,
             approver=approver,
             reason=reason,
             starts=starts,
@@ -66,6 +74,7 @@ def publish(
 @options.as_json
 def roll_back(
     number: int,
+    by: str,
     author: str,
     approver: str,
     reason: str,
@@ -79,7 +88,12 @@ def roll_back(
     with told.desk(database, as_json=as_json) as workshop:
         try:
             done = publishing.roll_back(
-                workshop, number, author=author, approver=approver, reason=reason, starts=starts
+                workshop,
+                number,
+                author=author or by,
+                approver=approver,
+                reason=reason,
+                starts=starts,
             )
         except KeyError as unknown:
             raise WorldError(f"there is no edition {number} in {workshop.path}") from unknown

@@ -27,9 +27,14 @@ ROUTES: tuple[Route, ...] = (
         "get",
         "/catalog/lengths",
         "planLengths",
-        "The fewest spoke lengths that serve every wheel of the running edition",
+        "The fewest spoke lengths that serve every wheel of the running edition or of the draft",
         {200: ("The plan, type by type, beside the shelves.", shapes.LengthsAnswer)},
-        {400: "A parameter is out of range.", **_NONE},
+        {
+            400: "A parameter is out of range.",
+            404: "No draft is open.",
+            422: "The draft has faults: every one of them.",
+            **_NONE,
+        },
         parameters=(
             in_query(
                 "wheels",
@@ -40,6 +45,11 @@ ROUTES: tuple[Route, ...] = (
                 "grid",
                 "Lengths as the types come, or on a free grid of 1 mm.",
                 {"type": "string", "enum": ["type", "free"]},
+            ),
+            in_query(
+                "of",
+                "Of the running edition, or of the draft.",
+                {"type": "string", "enum": ["edition", "draft"], "default": "edition"},
             ),
         ),
     ),

@@ -7,6 +7,9 @@ from typing import Any, Final
 
 from flask import Blueprint
 
+from buildsheet.catalog.differences import Differences
+from buildsheet.catalog.second_person import needs_second_person
+from buildsheet.web.pages.catalog.form.called import called
 from buildsheet.web.pages.catalog.form.rule_fields import example_line
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
 from buildsheet.web.pages.catalog.form.written import as_text
@@ -29,9 +32,16 @@ def add_routes(blueprint: Blueprint) -> None:
         "plain_value": plain_value,
         "figure": figure,
         "example_line": example_line,
+        "called": called,
+        "second_person": second_person,
     }
     for name, spoken in filters.items():
         blueprint.add_app_template_filter(spoken, name)
+
+
+def second_person(changes: Differences) -> tuple[str, ...]:
+    """What of these changes needs a second person, in the words of the forms."""
+    return needs_second_person(changes, called)
 
 
 def one_of_kind(kind: str) -> str:
