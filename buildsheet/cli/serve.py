@@ -23,6 +23,12 @@ HOST_FLAG: Final = "--allow-host"
 _HOST_NAME: Final = re.compile(r"[a-z0-9]([a-z0-9.-]{0,252}[a-z0-9])?", re.IGNORECASE)
 
 
+LOG_LEVELS: Final = ("debug", "info", "warning", "error")
+
+STOP_LIMIT_S: Final = 10
+"""How long a worker that was told to stop may take to answer what it was asked before."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wish:
     """How somebody wants to serve. ``names`` are host names; ``open_to_all`` and ``behind_proxy`` the
@@ -56,6 +62,13 @@ class Wish:
     is_flag=True,
     help="Listen on an address that others reach, although everyone there may do everything.",
 )
+@click.option(
+    "--log-level",
+    default="info",
+    show_default=True,
+    type=click.Choice(LOG_LEVELS),
+    help="Lines on standard error from this level on; info has one for every request.",
+)
 @options.database
 @options.as_json
 def serve(
@@ -65,6 +78,7 @@ def serve(
     names: tuple[str, ...],
     behind_proxy: bool,
     open_to_all: bool,
+    log_level: str,
     database: Path | None,
     as_json: bool,
 ) -> None:
@@ -91,7 +105,7 @@ def serve(
         )
         click.echo(f"open {address}")
     sys.stdout.flush()
-    _run(wish, port, workers, path)
+    _run(wish, port, workers, path, log_level)
 
 
 def judge(wish: Wish, *, asks_nobody: bool) -> tuple[tuple[str, ...], str | None]:
@@ -174,15 +188,20 @@ def _must_be_free(host: str, port: int) -> None:
         raise WorldError(f"cannot listen on {host} port {port}: {trouble.strerror}") from trouble
 
 
-def _run(wish: Wish, port: int, workers: int, path: Path) -> None:
+def _run(wish: Wish, port: int, workers: int, path: Path, log_level: str) -> None:
     from granian import Granian
     from granian.constants import Interfaces
+    from granian.log import LogLevels
+
+    from buildsheet.web.observing.lines import logging_config
+    from buildsheet.web.observing.shared import shared_counts
 
     # Workers are other processes: they find the workshop file and its doors in their environment.
     os.environ[options.DATABASE_VARIABLE] = str(path.resolve())
     os.environ["BUILDSHEET_HOSTS"] = ",".join(wish.names)
     os.environ["BUILDSHEET_BEHIND_PROXY"] = "1" if wish.behind_proxy else "0"
-    Granian(
+    os.environ["BUILDSHEET_LOG_LEVEL"] = log_level
+    server = Granian(
         "buildsheet.web.app:from_environment",
         factory=True,
         address="127.0.0.1" if wish.host == "localhost" else wish.host,
@@ -193,6 +212,11 @@ def _run(wish: Wish, port: int, workers: int, path: Path) -> None:
         # more are written at once.
         blocking_threads=4,
         respawn_failed_workers=True,
-        workers_kill_timeout=10,
+        websockets=False,
+        workers_kill_timeout=STOP_LIMIT_S,
         log_access=False,
-    ).serve()
+        log_level=LogLevels(log_level),
+        log_dictconfig=logging_config(log_level),
+    )
+    with shared_counts():
+        server.serve()

@@ -25,7 +25,9 @@ LEVELS: Final = {
 MOST_BYTES: Final = 4096
 """A pipe takes no more than this in one piece [pipe(7): PIPE_BUF on Linux; memory]."""
 
-_MOST_SAID: Final = 1000
+_MOST_SAID: Final = 250
+"""Characters of a sentence; one that is not ASCII is up to twelve bytes of a line."""
+
 _STDERR: Final = 2
 _ROOTS: Final = (str(Path(__file__).parents[3]), *sys.path)
 
@@ -39,7 +41,7 @@ class JsonLines(logging.Formatter):
             "time": time_text(datetime.fromtimestamp(record.created, UTC)),
             "level": record.levelname.lower(),
             "logger": record.name,
-            "says": _first_words(record),
+            "says": record.getMessage()[:_MOST_SAID],
         }
         for name in ("request", "route"):
             if (value := getattr(record, name, None)) is not None:
@@ -48,20 +50,20 @@ class JsonLines(logging.Formatter):
         return _fitting(members, error)
 
 
-def _first_words(record: logging.LogRecord) -> str:
-    return record.getMessage()[:_MOST_SAID]
-
-
 def _fitting(members: dict[str, Any], error: BaseException | None) -> str:
     """The members as text; of a deep fault the outermost places are left out until it fits."""
     if error is None:
-        return json.dumps(members)
+        return _compact(members)
     at = places(error.__traceback__)
     while True:
-        text = json.dumps({**members, "fault": {"types": types(error), "at": at}})
+        text = _compact({**members, "fault": {"types": types(error), "at": at}})
         if len(text) < MOST_BYTES or not at:
             return text
         at = at[max(1, len(at) // 8) :]
+
+
+def _compact(members: dict[str, Any]) -> str:
+    return json.dumps(members, separators=(",", ":"))
 
 
 def types(error: BaseException) -> list[str]:

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIEnvironment
 
 LEVEL_VARIABLE: Final = "BUILDSHEET_LOG_LEVEL"
-REQUESTS_VARIABLE: Final = "BUILDSHEET_LOG_REQUESTS"
 
 QUIET: Final = frozenset(
     {"/healthz", "/api/v1/healthz", "/metrics", "/static/<path:filename>", "/favicon.ico"}
@@ -55,10 +54,8 @@ class RequestLog:
     put: Put = lines.put
 
 
-def log_from_environment() -> RequestLog | None:
-    """As ``serve`` handed it to its workers; None where requests are not said."""
-    if os.environ.get(REQUESTS_VARIABLE, "1") != "1":
-        return None
+def log_from_environment() -> RequestLog:
+    """As ``serve`` handed it to its workers; requests that were answered well or refused are ``info``."""
     return RequestLog(lines.LEVELS.get(os.environ.get(LEVEL_VARIABLE, "info"), logging.INFO))
 
 
