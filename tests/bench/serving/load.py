@@ -15,11 +15,12 @@ NO_HEADERS: Mapping[str, str] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One answer: its status, its body, how long it took."""
+    """One answer: its status, its body, how long it took, and its status line and headers as they came."""
 
     status: int
     body: bytes
     took_s: float
+    head: bytes = b""
 
 
 class Connection:
@@ -44,10 +45,11 @@ class Connection:
         )
         start = time.perf_counter()
         self._socket.sendall(head.encode() + body)
-        status, answer = self._answer()
-        return Answer(status, answer, time.perf_counter() - start)
+        head_came, answer = self._answer()
+        status = int(head_came.split(b" ", 2)[1])
+        return Answer(status, answer, time.perf_counter() - start, head_came)
 
-    def _answer(self) -> tuple[int, bytes]:
+    def _answer(self) -> tuple[bytes, bytes]:
         got = b""
         while b"\r\n\r\n" not in got:
             got += self._some()
@@ -61,7 +63,7 @@ class Connection:
         while have < length:
             parts.append(self._some())
             have += len(parts[-1])
-        return int(head.split(b" ", 2)[1]), b"".join(parts)
+        return head, b"".join(parts)
 
     def _some(self) -> bytes:
         some = self._socket.recv(65536)

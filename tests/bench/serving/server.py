@@ -35,14 +35,19 @@ PATIENCE_S = 20.0
 
 
 @contextmanager
-def serving(target: str, database: Path, workers: int = 2) -> Iterator[int]:
-    """The port of a server that serves this application over this file."""
+def serving(
+    target: str, database: Path, workers: int = 2, *, log: Path = Path(os.devnull)
+) -> Iterator[int]:
+    """The port of a server that serves this application over this file; its log is appended to ``log``."""
     port = free_port()
-    process = subprocess.Popen(
-        [sys.executable, "-c", SERVE, target, str(port), str(workers)],
-        env={**os.environ, "BUILDSHEET_DB": str(database)},
-        start_new_session=True,
-    )
+    with log.open("ab") as said:
+        process = subprocess.Popen(
+            [sys.executable, "-c", SERVE, target, str(port), str(workers)],
+            env={**os.environ, "BUILDSHEET_DB": str(database)},
+            stdout=said,
+            stderr=said,
+            start_new_session=True,
+        )
     try:
         wait_for(port, process.poll)
         yield port
