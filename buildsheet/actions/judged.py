@@ -15,7 +15,7 @@ from buildsheet.actions.plan_record import kept
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.check import Checked
-from buildsheet.orders.reservation.need import Need, needs
+from buildsheet.orders.reservation.need import Need, needs, pieces
 from buildsheet.storage.wheels import StoredPlan
 
 WHO: Final = frozenset({"source", "number", "revision", "wanted_by"})
@@ -27,12 +27,16 @@ MOST: Final = 2048
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """An order that can be built: what was said, what is stored for it, what it takes from the shelves."""
+    """An order that can be built: what was said, what is stored for it, what it takes from the shelves.
+
+    ``picked`` is by position: item -> pieces of that wheel's pick list.
+    """
 
     edition: Edition
     checked: Checked
     plans: Mapping[str, StoredPlan]
     needs: Mapping[str, Need]
+    picked: Mapping[str, Mapping[str, int]]
 
 
 _judged: dict[tuple[str, str], Judged] = {}
@@ -51,7 +55,8 @@ def what(document: Mapping[str, Value]) -> str:
 def keep(said: str, edition: Edition, checked: Checked) -> Judged:
     """Remember a buildable order's judgement; ``said`` is its `what`."""
     plans = {position: kept(checked.plans[position]) for position in sorted(checked.plans)}
-    judged = Judged(edition, checked, plans, needs(checked.plans))
+    picked = {position: pieces(plan.pick) for position, plan in checked.plans.items()}
+    judged = Judged(edition, checked, plans, needs(checked.plans), picked)
     if len(_judged) >= MOST:
         _judged.clear()
     _judged[edition.digest, said] = judged

@@ -15,11 +15,11 @@ from typing import Final, Literal
 from buildsheet import __version__, sheet
 from buildsheet.actions.editions import edition_numbered
 from buildsheet.actions.finding_record import findings_of
+from buildsheet.actions.intake.asked import ON_HOLD
 from buildsheet.actions.plan_again import plan_of
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.sheet_requests import Numbers, sheet_request
 from buildsheet.actions.show_wheel import WheelView
-from buildsheet.actions.take_order import ON_HOLD
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.document import Order
 from buildsheet.sheet import Paper, Released, SheetRequest

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -98,6 +98,8 @@ def sift(loaded: object, kind: Kind) -> Parsed:
             have={"type": _type(loaded)},
             need={"type": "an object"},
         )
+    if _nothing_to_drop(loaded, kind.most_members):
+        return Parsed(loaded)
     faults: dict[str, Finding] = {}
     document: dict[str, Value] = {}
     for members, _ in enumerate(_sift_object(loaded, "", document, faults, kind), start=1):
@@ -109,6 +111,43 @@ def sift(loaded: object, kind: Kind) -> Parsed:
                 need={"most_members": kind.most_members},
             )
     return Parsed(document, faults)
+
+
+def _nothing_to_drop(loaded: dict[str, Value], most_members: int) -> bool:
+    """Whether a plain look finds nothing that `sift` would drop: so with nearly every document, and ten
+    times quicker. What it does not know, it leaves to the closer look."""
+    waiting: list[object] = [loaded]
+    members = 0
+    for group in waiting:
+        if type(group) is dict:
+            try:
+                if not "".join(group).isprintable():
+                    return False
+            except TypeError:
+                return False
+            values: Iterable[object] = group.values()
+        elif type(group) is list:
+            values = group
+        else:
+            # An object in which a member stands twice is of a type of its own.
+            return False
+        for value in values:
+            members += 1
+            kind = type(value)
+            if kind is str:
+                if not value.isprintable():  # type: ignore[attr-defined]  # a str, asked the quick way
+                    return False
+            elif kind is float:
+                if value - value != 0.0:  # type: ignore[operator]
+                    return False
+            elif kind is int:
+                if not -(10**MOST_DIGITS) < value < 10**MOST_DIGITS:  # type: ignore[operator]
+                    return False
+            elif value is not None and kind is not bool:
+                waiting.append(value)
+        if members > most_members:
+            return False
+    return True
 
 
 def _sift_object(

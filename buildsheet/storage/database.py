@@ -10,7 +10,7 @@ import fcntl
 import os
 import threading
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,7 +24,8 @@ from buildsheet.storage.migrations import migrate, missing, unknown
 
 SqlValue = str | int | float | None
 Row = tuple[Any, ...]
-T = TypeVar("T")
+Item = TypeVar("Item")
+Result = TypeVar("Result")
 
 BUSY_TIMEOUT_MS = 5000
 """How long a statement waits for a foreign program that holds the file (a backup, a shell)."""
@@ -32,6 +33,9 @@ BUSY_TIMEOUT_MS = 5000
 CHECKPOINT_PAGES = 4000
 """The log is carried over into the file after so many pages (16 MB): pages that many orders touch are
 then written once for all of them."""
+
+ROWS_AT_ONCE = 200
+"""Rows of one `Section.insert`; an engine takes some ten thousand values at most."""
 
 
 class Section:
@@ -60,9 +64,21 @@ class Section:
         """How many rows a statement changed."""
         return int(self._database.execute(sql, list(values)).rowcount)
 
-    def run_for_each(self, sql: str, rows: Iterable[Sequence[SqlValue]]) -> None:
-        """Run one statement for every row of values, in their order."""
-        self._database.conn.executemany(sql, rows)
+    def insert(self, sql: str, rows: Sequence[Sequence[SqlValue]], then: str = "") -> None:
+        """Run ``insert into ... values`` for all rows, in their order; ``then`` stands after the rows.
+
+        One statement for many rows: each statement is a moment in which another thread may take the
+        interpreter away from whoever holds the lock.
+        """
+        for start in range(0, len(rows), ROWS_AT_ONCE):
+            some = rows[start : start + ROWS_AT_ONCE]
+            marks = f"({', '.join('?' * len(some[0]))})"
+            values = [value for row in some for value in row]
+            self._database.execute(f"{sql} {', '.join([marks] * len(some))} {then}", values)
+
+
+Work = Callable[[Section, Sequence[Item]], Sequence[Result]]
+"""What is done with items that are brought at about the same time: see `Database.bring`."""
 
 
 class Database:
@@ -85,7 +101,7 @@ class Database:
         self._local = threading.local()
         self._connections: list[Any] = []
         self._threads = threading.Lock()
-        self._waiting: deque[_Job] = deque()
+        self._waiting: dict[Any, deque[_Brought]] = {}
         self._lock_file: IO[bytes] | None = None
 
     def _prepare(self) -> None:
@@ -165,9 +181,14 @@ class Database:
 
         Leaving it by any exception takes everything back. One section at a time in a thread.
         """
+        with self._threads, self._alone_in_file() as section:
+            yield section
+
+    @contextmanager
+    def _alone_in_file(self) -> Iterator[Section]:
         with _world(self.path):
             database = self._mine()
-            with self._threads, self._process_lock():
+            with self._process_lock():
                 database.execute("begin immediate")
                 try:
                     yield Section(database)
@@ -178,45 +199,46 @@ class Database:
                         database.execute("rollback")
                     raise
 
-    def write(self, job: Callable[[Section], T]) -> T:
-        """What the job gives, once all that it wrote is durable.
+    def bring(self, work: Work[Item, Result], item: Item) -> Result:
+        """What ``work`` makes of an item, once all that it wrote is durable.
 
-        Jobs that threads of this process bring while another commit is under way share the next one:
-        the disk is waited for once for all of them. Each stands by itself all the same: one that raises
-        takes back what it wrote and nothing else. As `writing`, not from within a section.
+        Items that threads of this process bring while another commit is under way are worked on together
+        by the next one: read for once, written once, and the disk is waited for once. ``work`` gives a
+        result for each, in their order; where it fails, each item is worked on alone, so that nobody has
+        another's trouble. ``work`` is a function of a module, one for each sort of item. As `writing`,
+        not from within a section.
         """
         self._mine()
-        mine = _Job(job)
-        self._waiting.append(mine)
+        mine = _Brought(item)
+        waiting = self._waiting.setdefault(work, deque())
+        waiting.append(mine)
         with self._threads:
-            # Whoever comes first works for all who wait; the others find their job done.
+            # Whoever comes first works for all who wait; the others find theirs done.
             while not mine.done:
-                self._work([self._waiting.popleft() for _ in range(len(self._waiting))])
+                self._work(work, [waiting.popleft() for _ in range(len(waiting))])
         if mine.trouble is not None:
-            with _world(self.path):
-                raise mine.trouble
-        result: T = mine.result
+            raise mine.trouble
+        result: Result = mine.result
         return result
 
-    def _work(self, jobs: list[_Job]) -> None:
-        """Run jobs in one transaction; whatever keeps it from being durable is every job's trouble."""
+    def _work(self, work: Work[Any, Any], brought: list[_Brought]) -> None:
+        """Work on items in one transaction; whatever keeps it from being durable is every item's trouble."""
         try:
-            with self._process_lock():
-                database = self._mine()
-                database.execute("begin immediate")
-                try:
-                    for job in jobs:
-                        _run(job, database)
-                    database.execute("commit")
-                except BaseException:
-                    if database.conn.in_transaction:
-                        database.execute("rollback")
-                    raise
-        except BaseException as trouble:  # noqa: BLE001 - raised where each job was brought
-            for job in jobs:
-                job.trouble = job.trouble or trouble
-        for job in jobs:
-            job.done = True
+            with self._alone_in_file() as section:
+                results = work(section, [each.item for each in brought])
+                if len(results) != len(brought):
+                    raise RuntimeError(f"{len(results)} results for {len(brought)} items")
+        except BaseException as trouble:  # noqa: BLE001 - raised where each item was brought
+            if len(brought) > 1:
+                for each in brought:
+                    self._work(work, [each])
+                return
+            brought[0].trouble = trouble
+        else:
+            for each, result in zip(brought, results, strict=True):
+                each.result = result
+        for each in brought:
+            each.done = True
 
     def close(self) -> None:
         """Give back every connection and the lock file."""
@@ -228,24 +250,13 @@ class Database:
 
 
 @dataclass(slots=True)
-class _Job:
-    """Something to write, and what became of it."""
+class _Brought:
+    """Something to be worked on, and what became of it."""
 
-    run: Callable[[Section], Any]
+    item: Any
     result: Any = None
     trouble: BaseException | None = None
     done: bool = False
-
-
-def _run(job: _Job, database: sqlite_utils.Database) -> None:
-    """Run one job among others: it leaves all that it wrote, or nothing."""
-    database.execute("savepoint job")
-    try:
-        job.result = job.run(Section(database))
-    except BaseException as trouble:  # noqa: BLE001 - raised where the job was brought
-        job.trouble = trouble
-        database.execute("rollback to job")
-    database.execute("release job")
 
 
 @contextmanager

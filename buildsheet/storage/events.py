@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildsheet.storage.database import Section
@@ -17,6 +18,30 @@ class Event:
     order_id: str | None
     serial: str | None
     facts: str
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """What `append_all` writes as an event."""
+
+    kind: str
+    order_id: str | None
+    serial: str | None
+    facts: str
+
+
+def append_all(section: Section, at: str, news: Sequence[News]) -> range:
+    """The sequence numbers of events just written, in their order."""
+    first = int(section.one("select coalesce(max(sequence), 0) + 1 from events")[0])
+    numbers = range(first, first + len(news))
+    section.insert(
+        "insert into events (sequence, at, kind, order_id, serial, facts) values",
+        [
+            (number, at, each.kind, each.order_id, each.serial, each.facts)
+            for number, each in zip(numbers, news, strict=True)
+        ],
+    )
+    return numbers
 
 
 def append(

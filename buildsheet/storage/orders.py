@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from buildsheet.storage.database import Row, Section
@@ -44,18 +44,16 @@ _SELECT = """
 """
 
 
-def insert(section: Section, order: StoredOrder) -> None:
-    """Store a new order with its first revision."""
-    section.run(
-        "insert into orders (id, source, number, revision, state, taken_at) values (?, ?, ?, ?, ?, ?)",
-        order.id,
-        order.source,
-        order.number,
-        order.revision,
-        order.state,
-        order.taken_at,
+def insert(section: Section, new: Sequence[StoredOrder]) -> None:
+    """Store new orders with their first revision."""
+    section.insert(
+        "insert into orders (id, source, number, revision, state, taken_at) values",
+        [
+            (order.id, order.source, order.number, order.revision, order.state, order.taken_at)
+            for order in new
+        ],
     )
-    _insert_revision(section, order)
+    _insert_revisions(section, new)
 
 
 def revise(section: Section, order: StoredOrder) -> None:
@@ -66,7 +64,7 @@ def revise(section: Section, order: StoredOrder) -> None:
         order.state,
         order.id,
     )
-    _insert_revision(section, order)
+    _insert_revisions(section, [order])
 
 
 def move(section: Section, order_id: str, state: str) -> None:
@@ -74,23 +72,35 @@ def move(section: Section, order_id: str, state: str) -> None:
     section.run("update orders set state = ? where id = ?", state, order_id)
 
 
-def _insert_revision(section: Section, order: StoredOrder) -> None:
-    section.run(
+def _insert_revisions(section: Section, new: Sequence[StoredOrder]) -> None:
+    section.insert(
         """
         insert into order_revisions
             (order_id, revision, source, number, edition, body_digest, document, answer, taken_at)
-        values (?, ?, ?, ?, ?, ?, ?, ?, ?)
+        values
         """,
-        order.id,
-        order.revision,
-        order.source,
-        order.number,
-        order.edition,
-        order.body_digest,
-        order.document,
-        order.answer,
-        order.taken_at,
+        [
+            (
+                order.id,
+                order.revision,
+                order.source,
+                order.number,
+                order.edition,
+                order.body_digest,
+                order.document,
+                order.answer,
+                order.taken_at,
+            )
+            for order in new
+        ],
     )
+
+
+def taken(section: Section, numbers: Collection[str]) -> set[tuple[str, str]]:
+    """Source and number of every order that is called by one of these numbers."""
+    marks = ", ".join("?" * len(numbers))
+    rows = section.rows(f"select source, number from orders where number in ({marks})", *numbers)
+    return {(str(source), str(number)) for source, number in rows}
 
 
 def keep_reply(section: Section, source: str, key: str, reply: Reply, kept_at: str) -> None:

@@ -17,7 +17,8 @@ from buildsheet.storage.database import Section
 class Movement:
     """One thing that happened to one item. Changes are signed; ``bin`` '' leaves the place as it was.
 
-    ``due_on`` is the day an expected delivery comes, ``hold`` the hold that the movement is of.
+    ``due_on`` is the day an expected delivery comes, ``hold`` the hold that the movement is of,
+    ``reason`` one of its own instead of that of all that are appended together.
     """
 
     kind: str
@@ -28,6 +29,7 @@ class Movement:
     due_on: str | None = None
     hold: int | None = None
     bin: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,15 @@ class StoredMovement:
     hold: int | None
     by: str
     reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewHold:
+    """A hold to be opened for a wheel. ``expires_at`` None: for as long as it takes."""
+
+    order_id: str
+    serial: str
+    expires_at: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +117,12 @@ def append(
     Write sections follow one another, so numbers have no gaps.
     """
     last = int(section.one("select coalesce(max(sequence), 0) from stock_movements")[0])
-    section.run_for_each(
+    section.insert(
         """
         insert into stock_movements
             (sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by,
              reason)
-        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+        values
         """,
         [
             (
@@ -125,34 +136,37 @@ def append(
                 each.due_on,
                 each.hold,
                 by,
-                reason,
+                each.reason or reason,
             )
             for number, each in enumerate(movements, start=last + 1)
         ],
     )
     # Nothing is held of an article that was never moved: only the other kinds bring new ones.
-    new = [(each.item,) for each in movements if each.kind not in _OF_HOLDS]
+    new = {each.item for each in movements if each.kind not in _OF_HOLDS}
     if new:
-        section.run_for_each(
-            """
-            insert into stock_levels (item, shelf, held, expected, bin) values (?, 0, 0, 0, '')
-            on conflict (item) do nothing
-            """,
-            new,
+        section.insert(
+            "insert into stock_levels (item, shelf, held, expected, bin) values",
+            [(item, 0, 0, 0, "") for item in sorted(new)],
+            "on conflict (item) do nothing",
         )
-    section.run_for_each(
+    # From the movements themselves, in one statement: the sums cannot say anything else.
+    section.run(
         """
-        update stock_levels set shelf = shelf + ?, held = held + ?, expected = expected + ?
-        where item = ?
+        update stock_levels
+        set shelf = stock_levels.shelf + moved.shelf, held = stock_levels.held + moved.held,
+            expected = stock_levels.expected + moved.expected
+        from (
+            select item as moved_item, sum(shelf_change) as shelf, sum(held_change) as held,
+                   sum(expected_change) as expected
+            from stock_movements where sequence > ? group by item
+        ) as moved
+        where stock_levels.item = moved.moved_item
         """,
-        [
-            (each.shelf_change, each.held_change, each.expected_change, each.item)
-            for each in movements
-        ],
+        last,
     )
-    bins = [(each.bin, each.item) for each in movements if each.bin]
-    if bins:
-        section.run_for_each("update stock_levels set bin = ? where item = ?", bins)
+    for each in movements:
+        if each.bin:
+            section.run("update stock_levels set bin = ? where item = ?", each.bin, each.item)
     return last + len(movements)
 
 
@@ -215,25 +229,15 @@ def announced(section: Section) -> dict[str, tuple[tuple[str, int], ...]]:
     return found
 
 
-def open_holds(
-    section: Section,
-    *,
-    order_id: str,
-    serials: Sequence[str],
-    held_at: str,
-    expires_at: str | None,
-) -> range:
-    """The numbers of new holds for these wheels; their movements go in with `append`."""
+def open_holds(section: Section, new: Sequence[NewHold], *, held_at: str) -> range:
+    """The numbers of new holds, in their order; their movements go in with `append`."""
     first = int(section.one("select coalesce(max(hold), 0) + 1 from stock_holds")[0])
-    numbers = range(first, first + len(serials))
-    section.run_for_each(
-        """
-        insert into stock_holds (hold, order_id, serial, state, held_at, expires_at)
-        values (?, ?, ?, 'held', ?, ?)
-        """,
+    numbers = range(first, first + len(new))
+    section.insert(
+        "insert into stock_holds (hold, order_id, serial, state, held_at, expires_at) values",
         [
-            (number, order_id, serial, held_at, expires_at)
-            for number, serial in zip(numbers, serials, strict=True)
+            (number, each.order_id, each.serial, "held", held_at, each.expires_at)
+            for number, each in zip(numbers, new, strict=True)
         ],
     )
     return numbers

@@ -6,7 +6,7 @@ issue makes the old one void, and the file lets no two sheets of one wheel be in
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -93,27 +93,30 @@ def insert_plan(section: Section, plan: StoredPlan) -> None:
     )
 
 
-def insert_new(
-    section: Section,
-    order_id: str,
-    state: str,
-    made: Mapping[str, tuple[StoredPlan, StoredSheet]],
-) -> None:
-    """Store the wheels of a new order, position -> plan and first sheet, in one go for all of them."""
-    digests = [plan.digest for plan, _ in made.values()]
-    rows = section.rows(_STORED + f"({', '.join('?' * len(digests))})", *digests)
-    stored = {str(row[0]) for row in rows}
-    for plan, _ in made.values():
-        if plan.digest not in stored:
-            insert_plan(section, plan)
-    section.run_for_each(
-        "insert into wheels (serial, order_id, position, state, allotted_at) values (?, ?, ?, ?, ?)",
+@dataclass(frozen=True, slots=True)
+class NewWheel:
+    """A wheel of a new order with its first sheet."""
+
+    order_id: str
+    position: str
+    plan: StoredPlan
+    sheet: StoredSheet
+
+
+def insert_new(section: Section, state: str, new: Sequence[NewWheel]) -> None:
+    """Store new wheels, their first sheets, and those of their plans that are not there yet."""
+    plans = {wheel.plan.digest: wheel.plan for wheel in new}
+    rows = section.rows(_STORED + f"({', '.join('?' * len(plans))})", *plans)
+    for digest in plans.keys() - {str(row[0]) for row in rows}:
+        insert_plan(section, plans[digest])
+    section.insert(
+        "insert into wheels (serial, order_id, position, state, allotted_at) values",
         [
-            (sheet.serial, order_id, position, state, sheet.issued_at)
-            for position, (_, sheet) in made.items()
+            (wheel.sheet.serial, wheel.order_id, wheel.position, state, wheel.sheet.issued_at)
+            for wheel in new
         ],
     )
-    section.run_for_each(_NEW_SHEET, [_sheet_values(sheet) for _, sheet in made.values()])
+    section.insert(_NEW_SHEET, [_sheet_values(wheel.sheet) for wheel in new])
 
 
 def issue_sheet(section: Section, sheet: StoredSheet, because: str = "") -> None:
@@ -124,14 +127,14 @@ def issue_sheet(section: Section, sheet: StoredSheet, because: str = "") -> None
         because or f"replaced by issue {sheet.issue}",
         sheet.serial,
     )
-    section.run(_NEW_SHEET, *_sheet_values(sheet))
+    section.insert(_NEW_SHEET, [_sheet_values(sheet)])
 
 
 _STORED: Final = "select digest from plans where digest in "
 _NEW_SHEET: Final = """
     insert into sheets
         (code, serial, issue, revision, edition, fingerprint, plan_digest, issued_at)
-    values (?, ?, ?, ?, ?, ?, ?, ?)
+    values
 """
 
 

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from buildsheet.documents import text as posted_text
 from buildsheet.orders.check import check
 from buildsheet.orders.text import MOST_BYTES, MOST_LEVELS, MOST_MEMBERS, parse, sift
 from tests.orders.workshop import codes, demo, disc_set
@@ -132,3 +136,33 @@ def test_garbage_gets_an_answer_with_findings_and_no_plan(raw: bytes):
     assert codes(checked, "block")
     assert dict(checked.plans) == {}
     assert checked.order is None
+
+
+_TEXTS = st.text(st.characters(codec=None), max_size=4) | st.sampled_from(["kg", "\u202e", "a\nb"])
+_SCALARS = (
+    _TEXTS
+    | st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats()
+    | st.just(b"bytes")
+    | st.just({1})
+)
+_VALUES = st.recursive(
+    _SCALARS,
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(_TEXTS | st.just(5), inner, max_size=3)
+    ),
+    max_leaves=12,
+)
+
+
+@given(st.dictionaries(_TEXTS, _VALUES, max_size=4))
+def test_the_plain_look_at_a_document_lets_through_what_the_closer_look_leaves_as_it_is(
+    document: dict[str, Any],
+):
+    plain = sift(document)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(posted_text, "_nothing_to_drop", lambda loaded, most: False)
+        closer = sift(document)
+    assert plain == closer

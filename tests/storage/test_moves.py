@@ -17,7 +17,7 @@ from buildsheet.storage.editions import StoredEdition
 from buildsheet.storage.migrations import steps
 from buildsheet.storage.moves import Restart, StoredMove
 from buildsheet.storage.orders import StoredOrder
-from buildsheet.storage.wheels import StoredPlan, StoredSheet
+from buildsheet.storage.wheels import NewWheel, StoredPlan, StoredSheet
 
 NOON = "2031-05-01T12:00:00.000Z"
 ORDER = StoredOrder(
@@ -33,10 +33,10 @@ def database(tmp_path: Path) -> Iterator[Database]:
     opened = Database(tmp_path / "workshop.db")
     with opened.writing() as section:
         editions.insert(section, StoredEdition(16, "sha256:16", NOON, NOON), {"a": "1"})
-        orders.insert(section, ORDER)
+        orders.insert(section, [ORDER])
         sheet = StoredSheet("code", "W31-00001-S", "A", 1, 16, "f", "sha256:0", NOON)
         first = StoredPlan("sha256:0", "t", "{}", "{}")
-        wheels.insert_new(section, ORDER.id, "planned", {"front": (first, sheet)})
+        wheels.insert_new(section, "planned", [NewWheel(ORDER.id, "front", first, sheet)])
     yield opened
     opened.close()
 
@@ -62,7 +62,7 @@ def test_moves_of_an_older_file_are_carried_over_and_stay_guarded(
         with closed_after(Database(path)) as database:
             with database.writing() as section:
                 editions.insert(section, StoredEdition(16, "sha256:16", NOON, NOON), {"a": "1"})
-                orders.insert(section, ORDER)
+                orders.insert(section, [ORDER])
                 moves.insert(section, MOVE)
             with pytest.raises(sqlite3.IntegrityError), database.writing() as section:
                 moves.insert(section, closing)

@@ -1,9 +1,9 @@
-"""Jobs that share a commit stand each by itself, and none is answered before it is durable."""
+"""What shares a commit stands each by itself, and none is answered before it is durable."""
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -21,12 +21,13 @@ def database(tmp_path: Path) -> Iterator[Database]:
     opened.close()
 
 
-def say(word: str):
-    def job(section: Section) -> str:
-        section.run("insert into said (word) values (?)", word)
-        return word.upper()
-
-    return job
+def say(section: Section, words: Sequence[str]) -> list[str]:
+    """Write words down; one of them cannot be written, and one breaks whoever hears it."""
+    for word in words:
+        if word == "broken":
+            raise ValueError("no")
+    section.insert("insert into said (word) values", [(word,) for word in words])
+    return [word.upper() for word in words]
 
 
 def said(database: Database) -> list[str]:
@@ -34,64 +35,68 @@ def said(database: Database) -> list[str]:
         return sorted(row[0] for row in section.rows("select word from said"))
 
 
-def together(database: Database, *jobs) -> list[object]:
-    """What became of jobs that were all brought while one commit was under way."""
-    became: list[object] = [None] * len(jobs)
+def together(database: Database, *words: str) -> list[object]:
+    """What became of words that were all brought while one commit was under way."""
+    became: list[object] = [None] * len(words)
 
     def bring(number: int) -> None:
         try:
-            became[number] = database.write(jobs[number])
+            became[number] = database.bring(say, words[number])
         except Exception as trouble:  # noqa: BLE001 - compared by the test
             became[number] = trouble
 
-    threads = [threading.Thread(target=bring, args=(number,)) for number in range(len(jobs))]
+    threads = [threading.Thread(target=bring, args=(number,)) for number in range(len(words))]
     with database._threads:  # a commit is under way
         for thread in threads:
             thread.start()
-        while len(database._waiting) < len(jobs):
+        while len(database._waiting.get(say, ())) < len(words):
             pass
     for thread in threads:
         thread.join()
     return became
 
 
-def test_a_job_gives_its_result_after_the_commit(database: Database):
-    assert database.write(say("one")) == "ONE"
+def test_a_result_is_given_after_the_commit(database: Database):
+    assert database.bring(say, "one") == "ONE"
     assert said(Database(database.path)) == ["one"]
 
 
-def test_jobs_that_wait_are_written_in_one_transaction(database: Database):
-    commits = []
+def test_what_waits_is_written_in_one_transaction(database: Database):
+    worked = []
     work = database._work
 
-    def counted(jobs):
-        commits.append(len(jobs))
-        work(jobs)
+    def counted(how, brought):
+        worked.append(len(brought))
+        work(how, brought)
 
     database._work = counted  # type: ignore[method-assign]
-    assert sorted(map(str, together(database, *map(say, "abcdef")))) == list("ABCDEF")
-    assert commits == [6]
+    assert sorted(map(str, together(database, *"abcdef"))) == list("ABCDEF")
+    assert worked == [6]
     assert said(database) == list("abcdef")
 
 
-def test_a_job_that_fails_takes_back_its_own_writing_only(database: Database):
-    def fails(section: Section) -> None:
-        section.run("insert into said (word) values ('half')")
-        raise ValueError("no")
-
-    became = together(database, say("a"), fails, say("b"))
+def test_what_fails_takes_back_its_own_writing_only(database: Database):
+    became = together(database, "a", "broken", "b")
     assert [str(each) for each in became] == ["A", "no", "B"]
     assert isinstance(became[1], ValueError)
     assert said(database) == ["a", "b"]
 
 
-def test_a_job_that_breaks_a_rule_of_the_tables_fails_alone(database: Database):
-    became = together(database, say("a"), say("a"), say("b"))
+def test_what_breaks_a_rule_of_the_tables_fails_alone(database: Database):
+    became = together(database, "a", "a", "b")
     assert sum(isinstance(each, Exception) for each in became) == 1
     assert said(database) == ["a", "b"]
 
 
-def test_a_commit_that_fails_is_the_trouble_of_every_job(
+def test_work_that_forgets_an_item_is_found_out(database: Database):
+    def forgets(section: Section, words: Sequence[str]) -> list[str]:
+        return []
+
+    with pytest.raises(RuntimeError, match="0 results for 1 items"):
+        database.bring(forgets, "a")
+
+
+def test_a_commit_that_fails_is_everybodys_trouble(
     database: Database, monkeypatch: pytest.MonkeyPatch
 ):
     execute = type(database._mine()).execute
@@ -102,8 +107,8 @@ def test_a_commit_that_fails_is_the_trouble_of_every_job(
         return execute(self, sql, *values)
 
     monkeypatch.setattr(type(database._mine()), "execute", no_space)
-    became = together(database, say("a"), say("b"))
+    became = together(database, "a", "b")
     assert all(isinstance(each, WorldError) for each in became), became
     monkeypatch.undo()
     assert said(database) == []
-    assert database.write(say("c")) == "C"
+    assert database.bring(say, "c") == "C"

@@ -9,10 +9,10 @@ from typing import Any, get_args
 
 from buildsheet.actions.bench.gauges import tables_in
 from buildsheet.actions.editions import edition_numbered, running_edition
+from buildsheet.actions.intake.asked import ON_HOLD
 from buildsheet.actions.plan_again import plan_of
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.show_wheel import WheelView, show_sheet, show_wheel
-from buildsheet.actions.take_order import ON_HOLD
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.evidence import Tables
 from buildsheet.bench.stations import Stand

@@ -8,7 +8,8 @@ before anything is judged, so nobody waits for a clockwork.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from buildsheet.actions.workshop import Workshop, stamp
@@ -19,7 +20,7 @@ from buildsheet.orders.reservation.shortage import Shelves, still_to_come
 from buildsheet.plan.plan import Plan
 from buildsheet.storage import events, stock
 from buildsheet.storage.database import Section
-from buildsheet.storage.stock import Movement, StoredHold
+from buildsheet.storage.stock import Movement, NewHold, StoredHold
 
 HOUSE = "the house"
 """Who does what nobody does by hand."""
@@ -30,9 +31,9 @@ def lacks(section: Section, needs: Mapping[str, Need]) -> bool:
     return lacking(needs, free(section, needs) or {})
 
 
-def free(section: Section, needs: Mapping[str, Need]) -> dict[str, int] | None:
-    """What is free of the articles that are needed; None in a workshop that keeps no stock."""
-    found = stock.free(section, needs.keys())
+def free(section: Section, items: Collection[str]) -> dict[str, int] | None:
+    """What is free of these articles; None in a workshop that keeps no stock."""
+    found = stock.free(section, items)
     return found if found or stock.kept(section) else None
 
 
@@ -51,17 +52,43 @@ def shelves(section: Section) -> Shelves:
     )
 
 
-def told(plans: Mapping[str, Plan], serials: Mapping[str, str], until: str) -> list[Value]:
-    """The holds of an order as its answer tells them: one for each wheel."""
+def told(
+    picked: Mapping[str, Mapping[str, int]], serials: Mapping[str, str], until: str
+) -> list[Value]:
+    """The holds of an order as its answer tells them, one for each wheel: ``picked`` is position ->
+    item -> pieces."""
     return [
         {
             "position": position,
             "serial": serials[position],
             "expires_at": until,
-            "parts": [{"part": item, "count": count} for item, count in pieces(plan.pick).items()],
+            "parts": [{"part": item, "count": count} for item, count in taken.items()],
         }
-        for position, plan in plans.items()
+        for position, taken in picked.items()
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """What is to be set aside for one wheel: item -> pieces."""
+
+    order_id: str
+    serial: str
+    picked: Mapping[str, int]
+    until: str | None
+
+
+def set_aside(section: Section, holdings: Sequence[Holding], *, at: str, by: str = HOUSE) -> None:
+    """Hold what wheels take. Whoever calls has asked for `free` and `lacking` in this section."""
+    numbers = stock.open_holds(
+        section, [NewHold(each.order_id, each.serial, each.until) for each in holdings], held_at=at
+    )
+    movements = [
+        Movement("held", item, held_change=count, hold=number, reason=each.order_id)
+        for number, each in zip(numbers, holdings, strict=True)
+        for item, count in each.picked.items()
+    ]
+    stock.append(section, movements, at=at, by=by)
 
 
 def hold(
@@ -72,22 +99,13 @@ def hold(
     order_id: str,
     at: str,
     until: str | None,
-    by: str = HOUSE,
 ) -> None:
-    """Set aside what the plans pick, wheel by wheel. Whoever calls has asked `lacks` in this section."""
-    numbers = stock.open_holds(
-        section,
-        order_id=order_id,
-        serials=[serials[position] for position in plans],
-        held_at=at,
-        expires_at=until,
-    )
-    movements = [
-        Movement("held", item, held_change=count, hold=number)
-        for number, plan in zip(numbers, plans.values(), strict=True)
-        for item, count in pieces(plan.pick).items()
+    """Set aside what the plans of one order pick, wheel by wheel; as `set_aside`."""
+    holdings = [
+        Holding(order_id, serials[position], pieces(plan.pick), until)
+        for position, plan in plans.items()
     ]
-    stock.append(section, movements, at=at, by=by, reason=order_id)
+    set_aside(section, holdings, at=at)
 
 
 def standing(section: Section, order_id: str, positions: Mapping[str, str]) -> list[Value]:
