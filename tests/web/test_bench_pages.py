@@ -11,8 +11,10 @@ from flask.testing import FlaskClient
 from werkzeug.datastructures import MultiDict
 
 from buildsheet.actions.bench.view import BenchView
+from buildsheet.actions.catalog_files import demo_directory
 from buildsheet.actions.people.persons import add_person
 from buildsheet.actions.people.roles import Role
+from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.workshop import Workshop
 from buildsheet.web.pages.bench.page import fields_of
 from buildsheet.web.pages.bench.typed import from_document, pass_document
@@ -222,6 +224,26 @@ def test_a_rim_measured_off_leads_to_a_new_issue(
     assert "This sheet is void" in old
     assert "rim measured +1.6" in old
     assert "Issue B is in force" in old
+
+
+def test_a_new_issue_whose_spokes_are_short_waits_with_what_is_missing(
+    client: FlaskClient, workshop: Workshop
+):
+    text = (demo_directory() / "stock.csv").read_text(encoding="utf-8")
+    assert load_stock(workshop, text, by="S. Keeper").outcome == "entered"
+    front = taken(workshop, "D-1001")["front"]
+    view = view_of(workshop, front)
+    assert "Not all of its parts are there" not in page_of(client, view, do="kit")
+    line = {"kind": "counted", "part": "SJB9/280", "pieces": 5}
+    counted = {"key": "k-counted-1", "by": "S.", "reason": "seen", "movements": [line]}
+    assert client.post("/api/v1/stock/movements", json=counted).status_code == 201
+    asked = {"by": "M. K.", "because": "rim measured", "erd_mm": view.plan.erd_mm + 1.6}
+    made = client.post(f"/api/v1/wheels/{front}/reissue", json=asked)
+    assert (made.status_code, made.json["issue"]) == (201, "B")
+    assert [each["code"] for each in made.json["findings"]] == ["stock.overdrawn"]
+    page = page_of(client, view_of(workshop, front), do="kit")
+    assert "Not all of its parts are there" in page
+    assert "SJB9/280: this sheet takes 14; 5 on the shelf" in page
 
 
 def test_readings_under_a_void_sheet_are_kept_and_stop(

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, Final
 
 from buildsheet.actions.bench.view import BenchView, bench_of_serial, with_erd
 from buildsheet.actions.editions import edition_numbered
 from buildsheet.actions.plan_record import kept
 from buildsheet.actions.serials import CODE_BYTES, bench_code, next_issue
+from buildsheet.actions.stock import holds
+from buildsheet.actions.stock.held_anew import hold_anew
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.codes import found
 from buildsheet.bench.remeasure import FARTHEST_MM
@@ -25,7 +28,7 @@ from buildsheet.states import wheel_after
 from buildsheet.storage import bench, events, moves, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.moves import Restart
-from buildsheet.storage.wheels import StoredSheet
+from buildsheet.storage.wheels import StoredSheet, StoredWheel
 
 OVER: Final = frozenset({"shipped", "stock", "cancelled"})
 """States in which nobody builds the wheel any more: its last sheet says how it was built."""
@@ -49,11 +52,13 @@ def reissue(
     because: str,
     edition: int | None = None,
     erd_mm: float | None = None,
+    by: str = holds.HOUSE,
 ) -> Reissued | None:
     """The sheet again: under another ``edition``, or for the rim as it was measured (``erd_mm``).
 
-    None for no such wheel. Raises KeyError for an unknown edition, WorldError where the file cannot be
-    written.
+    What is held for the wheel follows the new sheet in the same section; what the shelf lacks for it is
+    among the findings. None for no such wheel. Raises KeyError for an unknown edition, WorldError where the
+    file cannot be written.
     """
     view = bench_of_serial(workshop, serial)
     if view is None:
@@ -86,6 +91,7 @@ def reissue(
         if now is not None and now.sheet.issue == sheet.issue:
             wheels.insert_plan(section, stored)
             wheels.issue_sheet(section, new, because)
+            said = (*said, *_held_anew(section, now, plan, moment, by))
             if _other_targets(view.plan, plan):
                 _read_again(section, view, new.issued_at)
             facts = {"issue": new.issue, "void": sheet.issue, "edition": new.edition}
@@ -98,7 +104,14 @@ def reissue(
                 facts=json.dumps(facts),
             )
             return Reissued(new, said)
-    return reissue(workshop, serial, because=because, edition=edition, erd_mm=erd_mm)
+    return reissue(workshop, serial, because=because, edition=edition, erd_mm=erd_mm, by=by)
+
+
+def _held_anew(
+    section: Section, wheel: StoredWheel, plan: Plan, moment: datetime, by: str
+) -> tuple[Finding, ...]:
+    """The hold of a wheel that is still to be kitted follows its sheet."""
+    return hold_anew(section, wheel, plan, moment=moment, by=by) if wheel.state == "planned" else ()
 
 
 def _lengths(plan: Plan) -> tuple[int | None, int | None]:

@@ -82,6 +82,7 @@ def new_issue(serial: str) -> Response:
             because=wanted.because,
             edition=wanted.edition,
             erd_mm=wanted.erd_mm,
+            by=wanted.by,
         )
     except KeyError:
         abort(404)

@@ -13,6 +13,7 @@ from flask import Blueprint, Response, abort, render_template, request
 from buildsheet.actions.bench.steps import packing_of
 from buildsheet.actions.bench.view import READINGS, BenchView, bench_of_code
 from buildsheet.actions.plan_record import compact
+from buildsheet.actions.stock.held_anew import kit_lacks
 from buildsheet.bench.advice import make_ready
 from buildsheet.bench.figures import both_sides
 from buildsheet.bench.stations import STATIONS
@@ -145,12 +146,20 @@ def shown(
         complete=complete,
         refused_findings=refused.findings if refused else (),
         told=told(view, now, after),
+        lacks=_lacks(view, now),
         verdict=verdict,
         verdict_counts=counts(view),
         drawing=_drawing(view, now),
         mark_words=WORDS,
         data=script_data(view, workshop_here().clock().date()),
     )
+
+
+def _lacks(view: BenchView, now: str) -> tuple[Finding, ...]:
+    """What the shelf lacks for the kit, before anybody goes there."""
+    if now not in ("rim-gate", "kit") or view.state != "planned":
+        return ()
+    return kit_lacks(workshop_here(), view.wheel.stored, view.plan)
 
 
 def told(view: BenchView, now: str, after: str) -> dict[str, Any] | None:

@@ -81,7 +81,13 @@ def _issued_again(view: BenchView) -> Said:
     if given.document is None:
         return _refused(view, "reissue", given.findings)
     wanted = given.document
-    made = reissue(workshop_here(), _serial(view), because=wanted.because, erd_mm=wanted.erd_mm)
+    made = reissue(
+        workshop_here(),
+        _serial(view),
+        because=wanted.because,
+        erd_mm=wanted.erd_mm,
+        by=wanted.by,
+    )
     if made is None:
         abort(404)
     if made.sheet is None:
@@ -99,7 +105,9 @@ def _issued_under_newer(view: BenchView) -> Said:
     given = read_reissue(_raw(asked))
     if given.document is None:
         return _refused(view, "reissue", given.findings)
-    made = reissue(workshop_here(), _serial(view), because=because, edition=number)
+    made = reissue(
+        workshop_here(), _serial(view), because=because, edition=number, by=given.document.by
+    )
     if made is None:
         abort(404)
     if made.sheet is None:
