@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -119,35 +119,42 @@ def _nothing_to_drop(loaded: dict[str, Value], most_members: int) -> bool:
     waiting: list[object] = [loaded]
     members = 0
     for group in waiting:
-        if type(group) is dict:
-            try:
-                if not "".join(group).isprintable():
-                    return False
-            except TypeError:
-                return False
-            values: Iterable[object] = group.values()
-        elif type(group) is list:
-            values = group
-        else:
-            # An object in which a member stands twice is of a type of its own.
+        values = _values(group)
+        if values is None:
             return False
+        members += len(values)
         for value in values:
-            members += 1
             kind = type(value)
             if kind is str:
-                if not value.isprintable():  # type: ignore[attr-defined]  # a str, asked the quick way
-                    return False
+                sound = value.isprintable()  # type: ignore[attr-defined]  # a str, asked the quick way
             elif kind is float:
-                if value - value != 0.0:  # type: ignore[operator]
-                    return False
+                sound = value - value == 0.0  # type: ignore[operator]
             elif kind is int:
-                if not -(10**MOST_DIGITS) < value < 10**MOST_DIGITS:  # type: ignore[operator]
-                    return False
-            elif value is not None and kind is not bool:
-                waiting.append(value)
+                sound = -(10**MOST_DIGITS) < value < 10**MOST_DIGITS  # type: ignore[operator]
+            else:
+                sound = True
+                if value is not None and kind is not bool:
+                    waiting.append(value)
+            if not sound:
+                return False
         if members > most_members:
             return False
     return True
+
+
+def _values(group: object) -> Collection[object] | None:
+    """The values of a plain list, or of a plain object with readable names; None for all else.
+
+    An object in which a member stands twice is of a type of its own.
+    """
+    if type(group) is list:
+        return group
+    if type(group) is not dict:
+        return None
+    try:
+        return group.values() if "".join(group).isprintable() else None
+    except TypeError:
+        return None
 
 
 def _sift_object(

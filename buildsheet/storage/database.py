@@ -222,12 +222,9 @@ class Database:
         return result
 
     def _work(self, work: Work[Any, Any], brought: list[_Brought]) -> None:
-        """Work on items in one transaction; whatever keeps it from being durable is every item's trouble."""
+        """Work on items in one transaction; whatever keeps it from being durable is everybody's trouble."""
         try:
-            with self._alone_in_file() as section:
-                results = work(section, [each.item for each in brought])
-                if len(results) != len(brought):
-                    raise RuntimeError(f"{len(results)} results for {len(brought)} items")
+            results = self._worked(work, [each.item for each in brought])
         except BaseException as trouble:  # noqa: BLE001 - raised where each item was brought
             if len(brought) > 1:
                 for each in brought:
@@ -239,6 +236,13 @@ class Database:
                 each.result = result
         for each in brought:
             each.done = True
+
+    def _worked(self, work: Work[Any, Any], items: list[Any]) -> Sequence[Any]:
+        with self._alone_in_file() as section:
+            results = work(section, items)
+            if len(results) != len(items):
+                raise RuntimeError(f"{len(results)} results for {len(items)} items")
+            return results
 
     def close(self) -> None:
         """Give back every connection and the lock file."""
