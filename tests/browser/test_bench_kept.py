@@ -16,6 +16,7 @@ from tests.browser.stand import (
     begin,
     put,
     stand,
+    started,
     walk,
 )
 
@@ -38,6 +39,43 @@ def test_what_was_typed_outlives_a_closed_tab(stand: Stand):
     page.get_by_role("button", name="Back").click()
     expect(page.locator(".card.now input")).to_have_value("1100")
     assert stand.view().passes == ()
+
+
+@pytest.mark.parametrize("stand", ["phone"], indirect=True)
+def test_what_is_typed_before_the_script_has_come_is_not_lost(stand: Stand):
+    page = stand.open("readings")
+    begin(page)
+    walk(page, ["700", "1100"])
+    page.get_by_role("button", name="Back").click()
+    address = page.url
+    page.close()
+    page = stand.context.new_page()
+    page.set_default_timeout(20_000)
+    late: list[Route] = []
+
+    def hold(route: Route) -> None:
+        late.append(route)
+
+    page.route("**/bench.js", hold)
+    page.goto(address, wait_until="commit")
+    third = page.locator('input[name="tension.typed.2"]')
+    third.press_sequentially("71")
+    page.get_by_label("offset of the rim", exact=True).check()
+    third.focus()
+    while not late:
+        page.wait_for_timeout(20)
+    late[0].continue_()
+    page.unroute("**/bench.js")
+    started(page)
+    # The card that is being typed in is open, its box goes on where it was; the draft fills the others.
+    expect(page.locator(".card.now")).to_contain_text("Hole 3,")
+    page.keyboard.type("5")
+    expect(third).to_have_value("715")
+    expect(page.locator('input[name="tension.typed.1"]')).to_have_value("1100")
+    expect(page.locator('.spoke[data-hole="3"] .reading')).to_have_text("715")
+    expect(page.get_by_label("offset of the rim", exact=True)).to_be_checked()
+    page.reload()
+    expect(third).to_have_value("715")
 
 
 def test_a_cut_line_delays_a_pass_and_doubles_nothing(stand: Stand):

@@ -4,7 +4,7 @@ import { deckOf } from "./bench/cards.js";
 import { drafts, forget, keep, newKey, recall, remember } from "./bench/drafts.js";
 import { deliver } from "./bench/sending.js";
 import { drawingOf } from "./bench/drawing.js";
-import { fill, gaps, lastWords, valuesOf } from "./bench/forms.js";
+import { fill, gaps, lastWords, typedEarly, valuesOf } from "./bench/forms.js";
 
 const AGAIN_MS = 4000;
 const LOOK_MS = 60000;
@@ -93,14 +93,18 @@ function beginForm(form, drawing) {
   const draft = recall(name);
   if (draft && knownKeys(stand()).has(draft.key)) forget(name);
   const open = recall(name);
-  if (open?.values) fill(form, open.values);
+  // A device may be slower than a hand. What was sent already is not changed by it.
+  const early = open?.body ? new Set() : typedEarly(form);
+  if (open?.values) fill(form, open.values, early);
   if (open) form.elements.namedItem("key").value = open.key;
   for (const place of ["by", "tension.gauge", "tension.unit"]) remember(form, place);
   const cards = form.querySelector("[data-cards]");
+  const here = document.activeElement;
+  const typing = early.has(here?.name) ? [...form.querySelectorAll(".card")].indexOf(here.closest(".card")) : -1;
   form.deck = cards
-    ? deckOf(cards, { at: open?.at ?? 0, moved: (card) => drawing?.point(card), last: () => form.dataset.form === "readings" && finish(form) })
+    ? deckOf(cards, { at: typing < 0 ? (open?.at ?? 0) : typing, moved: (card) => drawing?.point(card), last: () => form.dataset.form === "readings" && finish(form) })
     : null;
-  const first = form.deck && "complete" in form.dataset && !open && gaps(form)[0];
+  const first = form.deck && "complete" in form.dataset && !open && typing < 0 && gaps(form)[0];
   if (first) form.deck.go(first.box.closest(".card"));
   form.addEventListener("input", (event) => {
     drawing?.typed(form, event.target);
@@ -115,6 +119,7 @@ function beginForm(form, drawing) {
   });
   drawing?.typed(form);
   if (open?.body) lock(form, true);
+  else if (early.size) keepForm(form, form.deck);
   else if (open) say("Kept on this device.");
 }
 

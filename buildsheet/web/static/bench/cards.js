@@ -57,7 +57,8 @@ export function deckOf(place, { at = 0, words = "Next", moved = () => {}, last =
   for (const each of place.querySelectorAll("details.at-holes")) each.open = true;
   place.classList.add("live");
   deck.go(cards[Math.min(at, cards.length - 1)] ?? cards[0], { focus: false });
-  if (now().dataset.hole) deck.focus();
+  // A box that is being typed in keeps its focus: to select it would have the next key wipe it out.
+  if (now().dataset.hole && !now().contains(document.activeElement)) deck.focus();
   return deck;
 }
 

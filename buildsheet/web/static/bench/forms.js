@@ -8,11 +8,24 @@ export function valuesOf(form) {
   return pairs;
 }
 
-export function fill(form, pairs) {
+// The names of what was typed while this script was still on its way: it stands in the form and in no draft.
+export function typedEarly(form) {
+  const boxes = [...form.querySelectorAll("input:not([type=hidden]), select")];
+  return new Set(boxes.filter(changed).map((each) => each.name));
+}
+
+function changed(box) {
+  if (box.type === "radio" || box.type === "checkbox") return box.checked !== box.defaultChecked;
+  if (!box.options) return box.value !== box.defaultValue;
+  const offered = [...box.options].findIndex((each) => each.defaultSelected);
+  return box.selectedIndex !== Math.max(offered, 0);
+}
+
+export function fill(form, pairs, except = new Set()) {
   const said = new Map();
   for (const [name, text] of pairs) said.set(name, [...(said.get(name) ?? []), text]);
   for (const each of form.querySelectorAll("input, select")) {
-    if (each.name === "key" || each.name === "issue" || each.readOnly) continue;
+    if (each.name === "key" || each.name === "issue" || each.readOnly || except.has(each.name)) continue;
     const texts = said.get(each.name);
     if (each.type === "radio" || each.type === "checkbox") each.checked = texts?.includes(each.value) ?? false;
     else if (texts) each.value = texts.at(-1);
