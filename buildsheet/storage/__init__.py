@@ -5,6 +5,7 @@
 ``editions``    catalog editions and the texts they were read from
 ``orders``      orders, their revisions, and the answers that are replayed
 ``wheels``      wheels, the sheets issued for them, the plans the sheets print
+``recall``      serials of wheels by what is in them
 ``stock``       movements on the shelves, their sums, holds
 ``moves``       what was done to orders, by whom and why; plans of revisions; new starts of wheels
 ``webhooks``    who is told of events, and how far each of them got

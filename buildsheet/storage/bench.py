@@ -199,37 +199,3 @@ def batches_of(section: Section, serial: str) -> tuple[tuple[str, str], ...]:
         "select kind, name from wheel_batches where serial = ? order by sequence", serial
     )
     return tuple((str(kind), str(name)) for kind, name in rows)
-
-
-def wheels_with(section: Section, kind: str, name: str) -> tuple[str, ...]:
-    """Serials of every wheel that has this batch or serial in it."""
-    rows = section.rows(
-        "select distinct serial from wheel_batches where kind = ? and name = ? order by serial",
-        kind,
-        name,
-    )
-    return tuple(str(row[0]) for row in rows)
-
-
-def wheels_read_with(section: Section, gauge: str) -> tuple[str, ...]:
-    """Serials of every wheel that was read with this gauge."""
-    rows = section.rows(
-        "select distinct serial from bench_passes where gauge = ? order by serial", gauge
-    )
-    return tuple(str(row[0]) for row in rows)
-
-
-def wheels_of_person(section: Section, person: str) -> tuple[str, ...]:
-    """Serials of every wheel that this person read, worked at or signed."""
-    rows = section.rows(
-        """
-        select serial from bench_passes where read_by = ?
-        union select serial from bench_steps where done_by = ?
-        union select serial from bench_signatures where signed_by = ?
-        order by serial
-        """,
-        person,
-        person,
-        person,
-    )
-    return tuple(str(row[0]) for row in rows)

@@ -1,23 +1,32 @@
-"""What pictures over many wheels need of the bench's passes, and no more of them."""
+"""What pictures over many wheels need of the bench's passes, and no more of them.
+
+What stands in a pass's document and answer is read here and not by the engine: engines differ in how they
+look into JSON.
+"""
 
 from __future__ import annotations
+
+import json
+from typing import Any
 
 from buildsheet.storage.database import Section
 
 MOST_WHEELS = 50_000
 MOST_WEIGHED = 2_000
+MOST_LOOKED_AT = 3 * MOST_WEIGHED
+"""Passes that are looked into for a mass: a wheel is read some three times."""
+
+STOPPED_BY = frozenset({"block", "approval"})
 
 
-def first_judged_since(section: Section, at: str) -> tuple[tuple[str, int, str, str, str], ...]:
-    """(serial, number, read at, verdict, codes of blocks and approvals as a JSON list) of the first pass of
-    each wheel that was judged, where it was read at or after a moment; at most `MOST_WHEELS`."""
+def first_judged_since(
+    section: Section, at: str
+) -> tuple[tuple[str, int, str, str, tuple[str, ...]], ...]:
+    """(serial, number, read at, verdict, codes of blocks and approvals) of each wheel's first pass that was
+    judged, where it was read at or after a moment; at most `MOST_WHEELS`."""
     rows = section.rows(
         """
-        select serial, number, read_at, word,
-               case word when 'pass' then '[]' else
-                   (select json_group_array(json_extract(finding.value, '$.code'))
-                    from json_each(answer, '$.findings') as finding
-                    where json_extract(finding.value, '$.severity') in ('block', 'approval')) end
+        select serial, number, read_at, word, case word when 'pass' then '{}' else answer end
         from bench_passes as passes
         where read_at >= ? and word <> 'not-judged' and not exists (
             select 1 from bench_passes as before
@@ -30,28 +39,48 @@ def first_judged_since(section: Section, at: str) -> tuple[tuple[str, int, str, 
         MOST_WHEELS,
     )
     return tuple(
-        (str(serial), int(str(number)), str(read_at), str(word), str(codes))
-        for serial, number, read_at, word, codes in rows
+        (str(serial), int(str(number)), str(read_at), str(word), _codes(str(answer)))
+        for serial, number, read_at, word, answer in rows
+    )
+
+
+def _codes(answer: str) -> tuple[str, ...]:
+    said: dict[str, Any] = json.loads(answer)
+    return tuple(
+        str(each["code"]) for each in said.get("findings", ()) if each["severity"] in STOPPED_BY
     )
 
 
 def weighed(section: Section) -> tuple[tuple[str, float, float], ...]:
-    """(serial, computed mass, measured mass) in grams of the wheels weighed last, at most `MOST_WEIGHED`:
-    each by its newest pass with a mass, against the plan of the sheet that it was read under."""
+    """(serial, computed mass, measured mass) in grams of the wheels weighed last, at most `MOST_WEIGHED` of
+    the last `MOST_LOOKED_AT` passes: each by its newest pass with a mass, against the plan of the sheet
+    that it was read under."""
     rows = section.rows(
         """
-        select passes.serial, json_extract(plans.document, '$.mass_g'),
-               json_extract(passes.document, '$.mass_g')
+        select passes.serial, passes.document, sheets.plan_digest
         from bench_passes as passes
         join sheets on sheets.serial = passes.serial and sheets.issue = passes.issue
-        join plans on plans.digest = sheets.plan_digest
-        where json_extract(passes.document, '$.mass_g') is not null and not exists (
-            select 1 from bench_passes as after
-            where after.serial = passes.serial and after.number > passes.number
-              and json_extract(after.document, '$.mass_g') is not null
-        )
-        order by passes.read_at desc, passes.serial limit ?
+        order by passes.read_at desc, passes.serial, passes.number desc limit ?
         """,
-        MOST_WEIGHED,
+        MOST_LOOKED_AT,
     )
-    return tuple((str(serial), float(planned), float(read)) for serial, planned, read in rows)
+    read: dict[str, tuple[str, float]] = {}
+    for serial, document, digest in rows:
+        if serial not in read and len(read) < MOST_WEIGHED:
+            mass_g = json.loads(document).get("mass_g")
+            if mass_g is not None:
+                read[str(serial)] = (str(digest), float(mass_g))
+    planned = _planned_g(section, {digest for digest, _ in read.values()})
+    return tuple((serial, planned[digest], mass_g) for serial, (digest, mass_g) in read.items())
+
+
+def _planned_g(section: Section, digests: set[str]) -> dict[str, float]:
+    """Digest of a plan -> the mass that it computes, in grams."""
+    return {
+        digest: float(
+            json.loads(section.one("select document from plans where digest = ?", digest)[0])[
+                "mass_g"
+            ]
+        )
+        for digest in digests
+    }

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from flask.testing import FlaskClient
 
+from buildsheet.actions.bench import find_wheels
 from buildsheet.actions.bench.passes import take_pass
 from buildsheet.actions.workshop import Workshop
 from buildsheet.web.app import create_app
@@ -94,3 +95,43 @@ def test_the_pictures_of_the_bench_count_what_was_read(client: FlaskClient, stan
     text = page(client, "/bench/pictures")
     assert "Good at the first judged pass: 1 of 1 wheels in 12 weeks" in text
     assert "1 wheel weighed, 0 off by more than 3 %" in text
+
+
+def test_a_long_list_is_shown_a_page_at_a_time_the_newest_first(
+    client: FlaskClient, stand: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(find_wheels, "PAGE", 2)
+    newest = [serial for name in ("D-1001", "D-1002") for serial in taken(stand, name).values()][
+        ::-1
+    ]
+    text = page(client, "/find?by=edition&q=16")
+    assert "The newest 2 wheels with edition 16" in text
+    assert [serial in text for serial in newest] == [True, True, False, False]
+    following = f"/find?by=edition&q=16&before={newest[1]}"
+    assert following.replace("&", "&amp;") in text
+    text = page(client, following)
+    assert "Older wheels with edition 16" in text
+    assert [serial in text for serial in newest] == [False, False, True, True]
+
+
+def test_the_api_gives_every_wheel_unless_a_part_is_asked_for(client: FlaskClient, stand: Workshop):
+    newest = [serial for name in ("D-1001", "D-1002") for serial in taken(stand, name).values()][
+        ::-1
+    ]
+    every = client.get("/api/v1/wheels?by=edition&what=16").json
+    assert ([each["serial"] for each in every["wheels"]], every["next"]) == (newest, None)
+    asked, seen = "/api/v1/wheels?by=edition&what=16&limit=3", []
+    while asked:
+        answer = client.get(asked).json
+        seen.append([each["serial"] for each in answer["wheels"]])
+        asked = answer["next"]
+    assert seen == [newest[:3], newest[3:]]
+
+
+@pytest.mark.parametrize("page_of", ["limit=0", "limit=1001", "limit=x", "before=16", "before="])
+def test_a_page_that_is_none_is_refused(client: FlaskClient, page_of: str):
+    assert client.get(f"/api/v1/wheels?by=edition&what=16&{page_of}").status_code == 400
+
+
+def test_an_edition_number_beyond_all_numbers_is_no_edition(client: FlaskClient):
+    assert "Nothing here is called" in page(client, f"/find?by=edition&q={'9' * 40}", 404)

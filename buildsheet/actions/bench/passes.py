@@ -17,7 +17,7 @@ from buildsheet.bench.hints import laced_otherwise
 from buildsheet.bench.verdict import Verdict, judge
 from buildsheet.documents.form import read
 from buildsheet.findings import Finding, Value
-from buildsheet.storage import bench, events, wheels
+from buildsheet.storage import bench, events, recall, wheels
 from buildsheet.storage.bench import StoredPass
 from buildsheet.storage.database import Section
 
@@ -77,7 +77,7 @@ def _elsewhere(section: Section, view: BenchView, document: PassDocument) -> Ite
         ("rim_serial", "rim-serial", document.rim_serial),
         ("hub_serial", "hub-serial", document.hub_serial),
     ):
-        others = [each for each in bench.wheels_with(section, kind, name or "") if each != own]
+        others = [each for each in recall.with_batch(section, kind, name or "") if each != own]
         if name and others:
             what = kind.partition("-")[0]
             yield found(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
@@ -39,7 +38,7 @@ def bench_statistics(workshop: Workshop, weeks: int = WEEKS) -> BenchStatistics:
     except NoEdition:
         mass_percent = None
     judged = (
-        Judged(serial, number, date.fromisoformat(at[:10]), word, tuple(json.loads(codes)))
+        Judged(serial, number, date.fromisoformat(at[:10]), word, codes)
         for serial, number, at, word, codes in passes
     )
     return BenchStatistics(

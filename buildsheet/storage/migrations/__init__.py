@@ -14,6 +14,7 @@ from buildsheet.storage.migrations import (
     bench,
     desk,
     founding,
+    lookups,
     more_moves,
     moves,
     people,
@@ -36,6 +37,7 @@ for _name, _step in (
     *webhooks.STEPS,
     *more_moves.STEPS,
     *watching.STEPS,
+    *lookups.STEPS,
 ):
     steps(name=_name)(_step)
 

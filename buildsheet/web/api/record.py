@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from typing import Final
+from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, request
 
+from buildsheet.actions.answers import API
 from buildsheet.actions.bench.find_wheels import WAYS, find_wheels
 from buildsheet.actions.bench.print_record import record_pdf, record_tag
 from buildsheet.actions.bench.record import record_of
@@ -19,6 +21,9 @@ from buildsheet.web.workshop_here import workshop_here
 
 WHAT: Final = r"^[^\s\x00-\x1f\x7f]([^\x00-\x1f\x7f]{0,78}[^\s\x00-\x1f\x7f])?$"
 """What wheels are found by: one line of up to 80 characters, nothing blank round it."""
+SERIAL: Final = re.compile(r"W[0-9]{2}-[0-9]{5}-[A-Z]")
+LIMIT: Final = re.compile(r"|[1-9][0-9]{0,2}|1000")
+"""How many wheels of a list are wanted; nothing for all of them."""
 
 
 def add_routes(blueprint: Blueprint) -> None:
@@ -29,14 +34,22 @@ def add_routes(blueprint: Blueprint) -> None:
 
 
 def wheels_with() -> Response:
-    """Every wheel with this batch, serial, gauge, person or edition: a recall in one step."""
+    """Every wheel with this batch, serial, gauge, person or edition: a recall in one step. A part of
+    them only for whoever asks for one."""
     by, what = request.args.get("by", ""), request.args.get("what", "")
+    before, limit = request.args.get("before"), request.args.get("limit", "")
     if by not in WAYS or re.fullmatch(WHAT, what) is None:
         abort(400)
-    found = find_wheels(workshop_here(), by, what)
-    return json_answer(
-        compact({"by": by, "what": what, "wheels": [each.as_json() for each in found]})
-    )
+    if (before is not None and not SERIAL.fullmatch(before)) or not LIMIT.fullmatch(limit):
+        abort(400)
+    most = int(limit) if limit else None
+    found = find_wheels(workshop_here(), by, what, before=before, most=most)
+    following: str | None = None
+    if len(found) == most:
+        asked = urlencode({"by": by, "what": what, "limit": most, "before": found[-1].serial})
+        following = f"{API}/wheels?{asked}"
+    lines: list[Value] = [each.as_json() for each in found]
+    return json_answer(compact({"by": by, "what": what, "wheels": lines, "next": following}))
 
 
 def record(serial: str) -> Response:

@@ -22,15 +22,25 @@ ROUTES: Final[tuple[Route, ...]] = (
         "get",
         "/wheels",
         "findWheels",
-        "Every wheel that has this in it: the list for a recall, in one step",
-        {200: ("The wheels, by serial.", WheelList)},
-        {400: "`by` is no way to find wheels, or `what` is missing or too long."},
+        "Every wheel that has this in it, the newest first: the list for a recall, in one step",
+        {200: ("The wheels: all of them where no limit was given.", WheelList)},
+        {400: "`by` is no way to find wheels, `what` is missing or too long, or a page is none."},
         parameters=(
             _asked("by", "What is known.", {"type": "string", "enum": [*WAYS]}),
             _asked(
                 "what",
                 "The batch, serial, gauge, name or number; a part's batch after its label.",
                 {"type": "string", "pattern": _LINE},
+            ),
+            in_query(
+                "limit",
+                "So many at once; all of them where it is left out.",
+                {"type": "integer", "minimum": 1, "maximum": 1000},
+            ),
+            in_query(
+                "before",
+                "The serial that the page before ended with.",
+                {"type": "string", "pattern": r"^W[0-9]{2}-[0-9]{5}-[A-Z]$"},
             ),
         ),
     ),

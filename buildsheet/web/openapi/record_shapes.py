@@ -29,11 +29,12 @@ class FoundWheel(Shape):
 
 
 class WheelList(Shape):
-    """Every wheel that has this in it."""
+    """The wheels that have this in them; ``next`` is where the page after this one is asked for."""
 
     by: str = Field(json_schema_extra={"enum": [*WAYS]})
     what: str
     wheels: list[FoundWheel]
+    next: str | None
 
 
 class RecordOrder(Shape):

@@ -8,7 +8,7 @@ from typing import Final
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from buildsheet.actions.bench.find_wheels import WAYS, Found, find_wheels
+from buildsheet.actions.bench.find_wheels import WAYS, Found, find_page
 from buildsheet.actions.show_order import find_number, show_order
 from buildsheet.actions.show_wheel import show_wheel
 from buildsheet.actions.workshop import Workshop
@@ -30,10 +30,13 @@ WAY_WORDS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Wheels that were found in one way."""
+    """Wheels that were found in one way; ``following`` is the serial that the next page begins before,
+    None where these are all, ``first`` whether the newest are among them."""
 
     way: str
     wheels: tuple[Found, ...]
+    following: str | None
+    first: bool
 
 
 def add_routes(blueprint: Blueprint) -> None:
@@ -70,7 +73,8 @@ def find() -> AnyResponse | str | tuple[str, int]:
 def _groups(workshop: Workshop, typed: str, ways: tuple[str, ...]) -> tuple[Group, ...]:
     if not typed:
         return ()
-    looked = (Group(way, find_wheels(workshop, way, typed)) for way in ways)
+    before = request.args.get("before") or None
+    looked = (Group(way, *find_page(workshop, way, typed, before), before is None) for way in ways)
     return tuple(each for each in looked if each.wheels)
 
 
