@@ -21,6 +21,10 @@ from buildsheet.storage.migrations import migrate, unknown
 PASSING: Final = ("heartbeat", "sessions", "sign_in_attempts")
 """Tables whose rows come and go: they say nothing about what a workshop knows."""
 
+GUESTS: Final = frozenset({"table _litestream_lock", "table _litestream_seq"})
+"""What a program that follows the log keeps in the file for itself (docs/running.md): one row each, which
+says nothing of the workshop. Gone or there, the file is as sound."""
+
 
 def copy_into(path: Path, target: Path) -> None:
     """Write one unchanging state of a workshop file, log included, into ``target``: an empty file or none.
@@ -120,7 +124,7 @@ def changed_schema(section: Section) -> tuple[str, ...]:
     found = _schema(section)
     return tuple(
         f"{name} is {'missing' if name not in found else 'not ours' if name not in meant else 'other'}"
-        for name in sorted({*meant, *found})
+        for name in sorted({*meant, *found} - GUESTS)
         if meant.get(name) != found.get(name)
     )
 

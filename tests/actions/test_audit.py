@@ -193,6 +193,16 @@ def test_a_guard_that_was_taken_away_is_missed(used: Workshop):
     assert [each.says for each in audit(used).faults] == ["trigger events_no_delete is missing"]
 
 
+def test_a_program_that_follows_the_log_leaves_the_file_sound(used: Workshop):
+    with used.database.writing() as section:
+        section.run("create table _litestream_seq (id integer primary key, seq integer)")
+        section.run("create table _litestream_lock (id integer)")
+    assert audit(used).faults == []
+    with used.database.writing() as section:
+        section.run("create table _litestream_other (id integer)")
+    assert [each.says for each in audit(used).faults] == ["table _litestream_other is not ours"]
+
+
 def test_two_sheets_in_force_are_two_too_many(used: Workshop):
     used.close()
     bend(used.path, "drop index sheets_in_force", "update sheets set void_at = null")
