@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from buildsheet.storage.database import Row, Section
 
@@ -42,6 +43,9 @@ _SELECT = """
            orders.revision = order_revisions.revision
     from order_revisions join orders on orders.id = order_revisions.order_id
 """
+
+_AFTER_ALL: Final = "B"
+"""Comes after every order: their numbers begin with an A."""
 
 
 def insert(section: Section, new: Sequence[StoredOrder]) -> None:
@@ -188,28 +192,28 @@ def latest(
 ) -> tuple[StoredOrder, ...]:
     """Orders in the revision that counts, the newest first; ``before`` an order id, for the next page,
     ``source`` the one sender whose orders are wanted."""
+    whose = "" if source is None else "and orders.source = ? "
     rows = section.rows(
         _SELECT
-        + """where order_revisions.revision = orders.revision and (? is null or orders.id < ?)
-             and (? is null or orders.source = ?)
-             order by orders.id desc limit ?""",
-        before,
-        before,
-        source,
-        source,
+        + "where order_revisions.revision = orders.revision and orders.id < ? "
+        + whose
+        + "order by orders.id desc limit ?",
+        before or _AFTER_ALL,
+        *(() if source is None else (source,)),
         limit,
     )
     return tuple(_order(row) for row in rows)
 
 
-def standing(section: Section, over: Collection[str]) -> tuple[StoredOrder, ...]:
-    """Every order in the revision that counts whose state is none of ``over``, the oldest first."""
+def standing(section: Section) -> tuple[StoredOrder, ...]:
+    """Every order in the revision that counts that is neither shipped, closed nor cancelled, the oldest
+    first."""
+    # The states are written out, as the index `orders_open` says them.
     rows = section.rows(
         _SELECT
-        + f"""where order_revisions.revision = orders.revision
-              and orders.state not in ({", ".join("?" * len(over))})
-              order by orders.id""",
-        *sorted(over),
+        + """where order_revisions.revision = orders.revision
+              and orders.state not in ('shipped', 'closed', 'cancelled')
+              order by orders.id"""
     )
     return tuple(_order(row) for row in rows)
 

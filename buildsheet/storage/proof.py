@@ -83,14 +83,18 @@ def handed_out(section: Section) -> tuple[tuple[str, int, int], ...]:
 
 def numbered_alike(section: Section, beginning: str) -> int:
     """How many orders and wheels have a number that begins so: ``W31-``."""
+    # As a range, which every engine finds by its index; what `like` means differs from one to another.
+    ends = beginning[:-1] + chr(ord(beginning[-1]) + 1)
     return int(
         section.one(
             """
-            select (select count(*) from orders where id like ?)
-                 + (select count(*) from wheels where serial like ?)
+            select (select count(*) from orders where id >= ? and id < ?)
+                 + (select count(*) from wheels where serial >= ? and serial < ?)
             """,
-            f"{beginning}%",
-            f"{beginning}%",
+            beginning,
+            ends,
+            beginning,
+            ends,
         )[0]
     )
 

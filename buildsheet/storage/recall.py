@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from buildsheet.storage.database import Section
+from buildsheet.storage.wheels import AFTER_ALL
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +24,6 @@ class Part:
 ALL: Final = Part()
 """The whole list, as a recall needs it."""
 
-_AFTER_ALL: Final = "X"
-"""Comes after every serial: they begin with a W."""
-
 
 def with_batch(section: Section, kind: str, name: str, part: Part = ALL) -> tuple[str, ...]:
     """Serials of the wheels that have this batch or serial in them, the newest first."""
@@ -36,7 +34,7 @@ def with_batch(section: Section, kind: str, name: str, part: Part = ALL) -> tupl
         """,
         kind,
         name,
-        part.before or _AFTER_ALL,
+        part.before or AFTER_ALL,
         part.most,
     )
     return tuple(str(row[0]) for row in rows)
@@ -50,7 +48,7 @@ def read_with(section: Section, gauge: str, part: Part = ALL) -> tuple[str, ...]
         where gauge = ? and serial < ? order by serial desc limit ?
         """,
         gauge,
-        part.before or _AFTER_ALL,
+        part.before or AFTER_ALL,
         part.most,
     )
     return tuple(str(row[0]) for row in rows)
@@ -65,7 +63,7 @@ _OF_PERSON: Final = """
 
 def of_person(section: Section, person: str, part: Part = ALL) -> tuple[str, ...]:
     """Serials of the wheels that this person read, worked at or signed, the newest first."""
-    asked = (person, part.before or _AFTER_ALL, part.most)
+    asked = (person, part.before or AFTER_ALL, part.most)
     rows = section.rows(
         _OF_PERSON.format(table="bench_passes", by="read_by")
         + " union "
@@ -89,7 +87,7 @@ def under_edition(section: Section, edition: int, part: Part = ALL) -> tuple[str
         where edition = ? and void_at is null and serial < ? order by serial desc limit ?
         """,
         edition,
-        part.before or _AFTER_ALL,
+        part.before or AFTER_ALL,
         part.most,
     )
     return tuple(str(row[0]) for row in rows)

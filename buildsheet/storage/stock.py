@@ -199,13 +199,31 @@ def sums(section: Section) -> dict[str, tuple[int, int, int]]:
 
 
 def movements_of(section: Section, item: str, limit: int = 100) -> tuple[StoredMovement, ...]:
-    """The newest movements of one item, newest first."""
+    """The newest movements of one item, newest first.
+
+    What was set aside is found by its hold, which is in force or was ended by a newer movement.
+    """
     rows = section.rows(
         """
+        with others as (
+            select * from stock_movements
+            where item = ? and kind <> 'held' order by sequence desc limit ?
+        )
         select sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by,
                reason
-        from stock_movements where item = ? order by sequence desc limit ?
+        from others
+        union all
+        select sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by,
+               reason
+        from stock_movements
+        where item = ? and kind = 'held' and hold in (
+            select hold from others where hold is not null
+            union select hold from stock_holds where state = 'held'
+        )
+        order by sequence desc limit ?
         """,
+        item,
+        limit,
         item,
         limit,
     )
@@ -219,7 +237,7 @@ def announced(section: Section) -> dict[str, tuple[tuple[str, int], ...]]:
     rows = section.rows(
         """
         select stock_movements.item, stock_movements.due_on, stock_movements.expected_change
-        from stock_movements join stock_levels on stock_levels.item = stock_movements.item
+        from stock_levels join stock_movements on stock_movements.item = stock_levels.item
         where stock_levels.expected > 0 and stock_movements.kind = 'expected'
         order by stock_movements.item, stock_movements.due_on, stock_movements.sequence
         """

@@ -78,6 +78,15 @@ _WHEEL = """
 _WHEEL_WIDTH: Final = 9
 """Columns of `_WHEEL` before those of its sheet."""
 
+_OPEN: Final = "wheels.state not in ('shipped', 'stock', 'cancelled')"
+"""Written out, as the index `wheels_open` says it."""
+
+AFTER_ALL: Final = "X"
+"""Comes after every serial: they begin with a W."""
+
+AT_ONCE: Final = 500
+"""Serials in one statement."""
+
 
 def insert_plan(section: Section, plan: StoredPlan) -> None:
     """Store a plan, once however often the same wheel is ordered."""
@@ -171,12 +180,34 @@ def of_order(section: Section, order_id: str) -> tuple[StoredWheel, ...]:
 def latest(section: Section, limit: int, before: str | None = None) -> tuple[StoredWheel, ...]:
     """Wheels with the newest serial first; ``before`` a serial, for the next page."""
     rows = section.rows(
-        _WHEEL + "where (? is null or wheels.serial < ?) order by wheels.serial desc limit ?",
-        before,
-        before,
+        _WHEEL + "where wheels.serial < ? order by wheels.serial desc limit ?",
+        before or AFTER_ALL,
         limit,
     )
     return tuple(_wheel(row) for row in rows)
+
+
+def in_the_house(
+    section: Section, limit: int, before: str | None = None
+) -> tuple[StoredWheel, ...]:
+    """The same of the wheels that have not left the house: neither shipped nor put by nor cancelled."""
+    rows = section.rows(
+        _WHEEL + f"where {_OPEN} and wheels.serial < ? order by wheels.serial desc limit ?",
+        before or AFTER_ALL,
+        limit,
+    )
+    return tuple(_wheel(row) for row in rows)
+
+
+def with_serials(section: Section, serials: Sequence[str]) -> tuple[StoredWheel, ...]:
+    """The wheels with these serials, in their order; one that is not there is left out."""
+    found: dict[str, StoredWheel] = {}
+    for start in range(0, len(serials), AT_ONCE):
+        some = serials[start : start + AT_ONCE]
+        marks = ", ".join("?" * len(some))
+        for row in section.rows(_WHEEL + f"where wheels.serial in ({marks})", *some):
+            found[str(row[0])] = _wheel(row)
+    return tuple(found[serial] for serial in serials if serial in found)
 
 
 def sheet_by_code(section: Section, code: str) -> StoredSheet | None:
@@ -189,14 +220,6 @@ def sheets_of(section: Section, serial: str) -> tuple[StoredSheet, ...]:
     """Every sheet ever issued for a wheel, oldest first."""
     rows = section.rows(_SHEET + "where serial = ? order by issued_at, issue", serial)
     return tuple(StoredSheet(*row) for row in rows)
-
-
-def under_edition(section: Section, edition: int) -> tuple[str, ...]:
-    """Serials of every wheel whose sheet in force stands under this edition."""
-    rows = section.rows(
-        "select serial from sheets where edition = ? and void_at is null order by serial", edition
-    )
-    return tuple(str(row[0]) for row in rows)
 
 
 def reprint(
@@ -259,8 +282,15 @@ def _wheel(row: Row) -> StoredWheel:
 
 
 def states_by_order(section: Section) -> dict[str, tuple[str, ...]]:
-    """Order id -> the states of its wheels."""
+    """Id of each order that is not over -> the states of its wheels."""
     found: dict[str, tuple[str, ...]] = {}
-    for order_id, state in section.rows("select order_id, state from wheels order by serial"):
+    rows = section.rows(
+        """
+        select wheels.order_id, wheels.state
+        from orders join wheels on wheels.order_id = orders.id
+        where orders.state not in ('shipped', 'closed', 'cancelled') order by wheels.serial
+        """
+    )
+    for order_id, state in rows:
         found[order_id] = (*found.get(order_id, ()), state)
     return found

@@ -73,8 +73,7 @@ def find_wheels(
     part = Part(before=before) if most is None else Part(most, before)
     with workshop.database.reading() as section:
         serials = _serials(section, by, what.strip(), part)
-        found = (wheels.by_serial(section, each) for each in serials)
-        return tuple(_line(each) for each in found if each is not None)
+        return tuple(map(_line, wheels.with_serials(section, serials)))
 
 
 def find_page(

@@ -16,7 +16,6 @@ from buildsheet.findings import Finding
 from buildsheet.space.builds import builds_of
 from buildsheet.space.impact.impact import Impact, impact
 from buildsheet.space.impact.orders import OpenOrder
-from buildsheet.space.impact.proposals import OVER
 from buildsheet.states import STATIONS
 from buildsheet.storage import orders, wheels
 
@@ -56,7 +55,7 @@ def draft_impact(
 def open_orders(workshop: Workshop) -> tuple[OpenOrder, ...]:
     """Every order that is not shipped, closed or cancelled, with the edition that it is held to."""
     with workshop.database.reading() as section:
-        stored = orders.standing(section, OVER)
+        stored = orders.standing(section)
         states = wheels.states_by_order(section)
     editions: dict[int, Edition] = {}
     for each in stored:

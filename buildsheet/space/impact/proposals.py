@@ -39,9 +39,6 @@ STAGES: Final[Mapping[str, Stage]] = {
 }
 """State of an open order -> how far it has come."""
 
-OVER: Final = frozenset({"rejected", "shipped", "closed", "cancelled"})
-"""States in which no edition touches an order any more."""
-
 _Row = Mapping[Stage, tuple[Proposal, str]]
 
 TABLE: Final[Mapping[Touch, _Row]] = {
