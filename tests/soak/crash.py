@@ -38,7 +38,7 @@ KINDS: Final = {
 ROUNDS: Final = sum(KINDS.values())
 KEPT: Final = Path("var/soak")
 MOST_TOLD: Final = 20
-LONGEST_S: Final = 1500
+LONGEST_S: Final = 2400
 """A machine that does not get through by then shows nothing."""
 
 

@@ -19,7 +19,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import NoReturn
 
+from buildsheet.actions.choices import warm_choices
+from buildsheet.actions.take_order import take_order
+from buildsheet.actions.workshop import open_workshop
 from tests.bench.serving.server import free_port, wait_for
+from tests.soak.crashing.documents import every_order
 
 IMPORTED = (
     "granian.server.mp",
@@ -89,6 +93,7 @@ class Keeper:
     """Starts commands of the program; `close` ends whatever still runs."""
 
     def __init__(self, warm: Path, log: Path) -> None:
+        """``warm`` is a copy as `warm` takes it."""
         self._process = subprocess.Popen(
             [sys.executable, "-m", "tests.soak.crashing.keeper", str(warm), str(log)],
             stdin=subprocess.PIPE,
@@ -97,6 +102,11 @@ class Keeper:
         )
         if self._said() != "ready":
             raise RuntimeError("the keeper did not start")
+
+    def warm(self, copy: Path) -> None:
+        """Find out about the running edition of this copy what a server finds out while it serves: all that
+        can be chosen, and what becomes of the senders' orders. Servers started from now on inherit it."""
+        self._told({"warm": str(copy)})
 
     def start(self, *args: str) -> Started:
         """Run ``buildsheet`` with these arguments."""
@@ -160,14 +170,18 @@ def _become(args: Sequence[str], log: Path) -> NoReturn:
         os._exit(code)
 
 
+def _warm(copy: Path) -> None:
+    opened = open_workshop(copy)
+    warm_choices(opened)
+    for number, document in enumerate(every_order()):
+        take_order(opened, json.dumps({**document, "number": f"warm-{number}"}).encode())
+    opened.close()
+
+
 def _keep(warm: Path, log: Path) -> None:
     for name in IMPORTED:
         importlib.import_module(name)
-    # What a server finds out about an edition when it starts takes seconds; found before, it is inherited.
-    choices = importlib.import_module("buildsheet.actions.choices")
-    opened = importlib.import_module("buildsheet.actions.workshop").open_workshop(warm)
-    choices.warm_choices(opened)
-    opened.close()
+    _warm(warm)
     print("ready", flush=True)
     running: set[int] = set()
     try:
@@ -180,6 +194,9 @@ def _keep(warm: Path, log: Path) -> None:
                 os.setpgid(child, child)
                 running.add(child)
                 print(child, flush=True)
+            elif "warm" in asked:
+                _warm(Path(asked["warm"]))
+                print("warm", flush=True)
             else:
                 code = os.waitstatus_to_exitcode(os.waitpid(asked["wait"], 0)[1])
                 running.discard(asked["wait"])

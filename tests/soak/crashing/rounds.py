@@ -14,8 +14,10 @@ from random import Random
 from typing import Any, Final
 
 from buildsheet.actions.audit.run import audit
+from buildsheet.actions.backup import backup
 from buildsheet.actions.bench.gauges import add_table
 from buildsheet.actions.catalog_files import demo_directory
+from buildsheet.actions.editions import running_edition
 from buildsheet.actions.load_catalog import load_catalog
 from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.workshop import Workshop, open_workshop
@@ -78,6 +80,7 @@ class Soak:
     fresh: int = 0
     turned: set[str] = field(default_factory=set)
     building: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
+    edition: int = 16
 
     @property
     def file(self) -> Path:
@@ -210,8 +213,21 @@ def _look(soak: Soak, at: str, work: Work, number: int) -> None:
             said = audit(workshop).faults
             soak.note([f"audit: {each.check} {each.at}: {each.says}" for each in said], at)
         _hand_out(soak, workshop, work)
+        running = running_edition(workshop).number
     finally:
         workshop.close()
+    if running != soak.edition:
+        _warm(soak, running)
+
+
+def _warm(soak: Soak, running: int) -> None:
+    """Servers to come know the new edition, as one that ran on would."""
+    soak.edition = running
+    copy = soak.directory / f"warm-{running}.db"
+    backup(soak.file, copy)
+    soak.commands.keeper.warm(copy)
+    for left in soak.directory.glob(f"{copy.name}*"):
+        left.unlink()
 
 
 def _hand_out(soak: Soak, workshop: Workshop, work: Work) -> None:

@@ -11,21 +11,16 @@ from typing import Any, Final
 
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.workshop import Workshop
-from tests.bench.intake import EXAMPLES, TAKEN
 from tests.soak.crashing.clients import Post, Sender
+from tests.soak.crashing.documents import every_order
 
 SHORT: Final = "KF4/24"
 """The article that runs short: two of the examples take it, little comes in."""
 
-MASSES_KG: Final = (0.0, 1.0)
-"""How much lighter than in the examples riders are: few documents, so that commits are most of the work."""
+ORDERS: Final = every_order()
 
 JSON = dict[str, Any]
 Script = Callable[[Sender], None]
-
-ORDERS: Final[tuple[JSON, ...]] = tuple(
-    json.loads((EXAMPLES / f"{name}.json").read_text(encoding="utf-8")) for name in TAKEN
-)
 
 
 @dataclass(slots=True)
@@ -71,9 +66,7 @@ def _scripts(work: Work, number: int, chance: Random, names: Iterator[str]) -> I
 
 def order(chance: Random, name: str) -> Post:
     """A new order; every second one with an Idempotency-Key besides its number."""
-    document = dict(chance.choice(ORDERS))
-    rider_kg = document["use"]["rider_kg"] - chance.choice(MASSES_KG)
-    document |= {"number": name, "use": {**document["use"], "rider_kg": rider_kg}}
+    document = {**chance.choice(ORDERS), "number": name}
     headers = {"Idempotency-Key": f"order-{name}"} if chance.random() < 0.5 else {}
     return Post("order", "/api/v1/orders", _raw(document), name, headers=headers)
 
