@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import logging
+import resource
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 from flask.testing import FlaskClient
@@ -105,3 +108,41 @@ def test_health_says_when_the_file_cannot_be_written(
     monkeypatch.setattr("buildsheet.actions.health.heartbeat.beat", full)
     ill = client.get("/healthz")
     assert (ill.status_code, ill.json["database"]) == (503, "not writable")
+
+
+@contextmanager
+def full_disk() -> Iterator[None]:
+    """No file of this process may grow meanwhile: what the engine gets from a disk that is full."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+def test_health_on_a_disk_that_is_full_and_has_room_again(client: FlaskClient):
+    order = {"data": raw(example("D-1001")), "content_type": "application/json"}
+    with full_disk():
+        ill = client.get("/healthz")
+        seen = client.get("/api/v1/orders")
+        refused = client.post("/api/v1/orders", **order)
+        figures = client.get("/metrics")
+    assert (ill.status_code, ill.json["database"], ill.json["edition"]) == (
+        503,
+        "not writable",
+        None,
+    )
+    assert ill.json["up"] is True
+    assert seen.status_code == 200, "what is there can be read"
+    assert (refused.status_code, refused.json["type"]) == (503, "/problems#record-unavailable")
+    assert "buildsheet_database_readable 1.0" in figures.text
+    well = client.get("/healthz")
+    assert (well.status_code, well.json["database"], well.json["edition"]) == (200, "writable", 16)
+    assert client.get("/api/v1/orders").json["orders"] == []
+    assert client.post("/api/v1/orders", **order).status_code == 201
+
+
+def test_health_before_the_first_edition_says_that_there_is_none(empty_workshop: Workshop):
+    answer = create_app(empty_workshop).test_client().get("/healthz")
+    assert (answer.status_code, answer.json["edition"]) == (200, None)
