@@ -16,7 +16,7 @@ from buildsheet.storage.moves import StoredMove
 from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredPlan, StoredSheet, StoredWheel
 
-PAGE = 200
+PAGE = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +90,12 @@ def list_wheels(workshop: Workshop, before: str | None = None) -> tuple[StoredWh
     """The newest wheels first; ``before`` a serial for the page after it."""
     with workshop.database.reading() as section:
         return wheels.latest(section, PAGE, before)
+
+
+def wheels_in_the_house(workshop: Workshop, before: str | None = None) -> tuple[StoredWheel, ...]:
+    """The same of the wheels that have not left the house: what is there to do."""
+    with workshop.database.reading() as section:
+        return wheels.in_the_house(section, PAGE, before)
 
 
 def _view(section: Section, stored: StoredWheel) -> WheelView:

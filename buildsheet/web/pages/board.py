@@ -1,4 +1,4 @@
-"""The board: every wheel, newest first, with its sheet; what a problem means."""
+"""The board: the wheels in the house, newest first, with their sheets; what a problem means."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.editions import NoEdition, running_edition
 from buildsheet.actions.finding_codes import codes_in_force
-from buildsheet.actions.show_wheel import PAGE, list_wheels
+from buildsheet.actions.show_wheel import PAGE, list_wheels, wheels_in_the_house
 from buildsheet.web.api.service import healthz
 from buildsheet.web.problems import KINDS
 from buildsheet.web.workshop_here import workshop_here
@@ -22,15 +22,18 @@ def add_routes(blueprint: Blueprint) -> None:
 
 
 def board() -> str:
-    """The wheels with their states and sheets."""
-    workshop = workshop_here()
+    """The wheels that have not left the house, with their states and sheets; with ``all`` every wheel."""
+    workshop, every = workshop_here(), "all" in request.args
     try:
         edition = running_edition(workshop)
     except NoEdition:
-        return render_template("board.html", wheels=(), edition=None, following=None)
-    wheels = list_wheels(workshop, request.args.get("before"))
+        return render_template("board.html", wheels=(), edition=None, following=None, every=every)
+    listed = list_wheels if every else wheels_in_the_house
+    wheels = listed(workshop, request.args.get("before"))
     following = wheels[-1].serial if len(wheels) == PAGE else None
-    return render_template("board.html", wheels=wheels, edition=edition, following=following)
+    return render_template(
+        "board.html", wheels=wheels, edition=edition, following=following, every=every
+    )
 
 
 def problems() -> str:
