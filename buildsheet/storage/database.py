@@ -176,6 +176,13 @@ class Database:
                 database.execute("rollback")
 
     @contextmanager
+    def looking(self) -> Iterator[Section]:
+        """A section for one single query, which sees one state of the file by itself: for what is asked
+        before every request, without the two further statements that `reading` costs."""
+        with _world(self.path):
+            yield Section(self._mine())
+
+    @contextmanager
     def writing(self) -> Iterator[Section]:
         """A section whose statements all become durable on leaving it, or none of them.
 

@@ -8,9 +8,13 @@ from __future__ import annotations
 
 import re
 import secrets
-from typing import Final
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any, Final
 
 from flask import Flask, Response, abort, g, request
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 PAGE_POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -30,6 +34,7 @@ HEADERS: Final = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
 }
+_CONSTANT: Final = [(name.lower(), (name, value)) for name, value in HEADERS.items()]
 _POLICIES: Final = {"image/svg+xml": PICTURE_POLICY, "application/pdf": DOCUMENT_POLICY}
 _REQUEST_ID: Final = re.compile(r"(?!bk_)[A-Za-z0-9._-]{1,64}")
 """What stands in the log as it was sent; a key of ours put there by mistake does not."""
@@ -45,7 +50,8 @@ def number_requests(app: Flask) -> None:
 def guard(app: Flask) -> None:
     """Put the guards before and after every request of this application."""
     app.before_request(_same_origin)
-    app.after_request(_close_doors)
+    app.after_request(_name_answer)
+    app.wsgi_app = _closing_doors(app.wsgi_app)  # type: ignore[method-assign,assignment]
 
 
 def request_id() -> str:
@@ -68,8 +74,9 @@ def _same_origin() -> None:
     """
     if request.method in _SAFE:
         return
+    sent = request.environ
     if request.path.startswith("/api/") and (
-        "Authorization" in request.headers or not request.cookies
+        "HTTP_AUTHORIZATION" in sent or "HTTP_COOKIE" not in sent or not request.cookies
     ):
         return
     site = request.headers.get("Sec-Fetch-Site")
@@ -82,12 +89,30 @@ def _same_origin() -> None:
         abort(403)
 
 
-def _close_doors(response: Response) -> Response:
-    for name, value in HEADERS.items():
-        response.headers.setdefault(name, value)
-    policy = _POLICIES.get(response.mimetype or "", PAGE_POLICY)
-    response.headers.setdefault("Content-Security-Policy", policy)
-    if request.endpoint != "static":
-        response.headers.setdefault("Cache-Control", "no-store")
+def _name_answer(response: Response) -> Response:
     response.headers["X-Request-Id"] = request_id()
     return response
+
+
+def _closing_doors(inner: WSGIApplication) -> WSGIApplication:
+    """The application with `HEADERS`, a policy and no-store on every answer that does not say otherwise.
+
+    Outside of the framework, whose headers cost a look at all others for each that is set.
+    """
+
+    def closed(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        def start(
+            status: str, headers: list[tuple[str, str]], *failed: Any
+        ) -> Callable[[bytes], object]:
+            said = {name.lower(): value for name, value in headers}
+            kind = said.get("content-type", "").partition(";")[0]
+            headers.extend(each for name, each in _CONSTANT if name not in said)
+            if "content-security-policy" not in said:
+                headers.append(("Content-Security-Policy", _POLICIES.get(kind, PAGE_POLICY)))
+            if "cache-control" not in said:
+                headers.append(("Cache-Control", "no-store"))
+            return start_response(status, headers, *failed)
+
+        return inner(environ, start)
+
+    return closed

@@ -104,7 +104,7 @@ def key_holder(workshop: Workshop, text: str) -> Visitor | None:
     form = _FORM.fullmatch(text)
     if form is None:
         return None
-    with workshop.database.reading() as section:
+    with workshop.database.looking() as section:
         stored = keys.by_prefix(section, form[1])
     if stored is None or not hmac.compare_digest(stored.digest, _digest(text)):
         return None

@@ -71,7 +71,7 @@ def sign_in(workshop: Workshop, name: str, password: str, address: str) -> Signe
 
 def session_holder(workshop: Workshop, secret: str) -> Visitor | None:
     """Who is signed in with this session; None where it ended, expired, or never was."""
-    with workshop.database.reading() as section:
+    with workshop.database.looking() as section:
         found = sessions.holder(section, _digest(secret), stamp(workshop.clock()))
     return _visitor(found.person_id, found.name, found.role) if found else None
 

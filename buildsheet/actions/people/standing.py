@@ -8,5 +8,5 @@ from buildsheet.storage import people
 
 def asks_nobody(workshop: Workshop) -> bool:
     """True as long as the workshop file never had a person or a key."""
-    with workshop.database.reading() as section:
+    with workshop.database.looking() as section:
         return not people.is_anyone(section)

@@ -10,6 +10,7 @@ import ipaddress
 import os
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, cast
 
 from flask import Flask, Response, current_app, request
@@ -58,6 +59,7 @@ def doors_of(app: Flask) -> Doors:
     return cast("Doors", app.extensions[_NAME])
 
 
+@lru_cache(maxsize=64)
 def is_known_host(host: str, doors: Doors) -> bool:
     """Whether a Host header names this service.
 
