@@ -31,7 +31,10 @@ from tests.soak.crashing.scripts import SHORT, Work, day, to_build
 from tests.soak.crashing.torn import torn
 
 SOONEST_S, LATEST_S = 0.05, 0.6
-"""When the kill comes, after the senders began."""
+MOST_ANSWERS = 60
+PATIENCE_S = 4.0
+"""When the kill comes: so long after the senders began, or, in every second round, at one of the first so
+many answers, because a busy machine answers little in so short a time; after some patience in any case."""
 
 BACK_S = 10.0
 """A killed worker must be there again, and the server answer, by then."""
@@ -250,7 +253,7 @@ def _load(soak: Soak, server: Server, work: Work, kind: str, at: str) -> None:
     said: list[str] = []
 
     def kill() -> None:
-        time.sleep(soak.chance.uniform(SOONEST_S, LATEST_S))
+        _the_moment(soak)
         try:
             _besides(soak, server, kind, work, said)
         finally:
@@ -260,6 +263,15 @@ def _load(soak: Soak, server: Server, work: Work, kind: str, at: str) -> None:
     let_run(soak.book, server.port, day(work), kill)
     soak.note(said, at)
     _senders(soak, at)
+
+
+def _the_moment(soak: Soak) -> None:
+    """Come back when it is time to kill."""
+    if soak.chance.random() < 0.5:
+        time.sleep(soak.chance.uniform(SOONEST_S, LATEST_S))
+        return
+    wanted = soak.book.answered + soak.chance.randint(1, MOST_ANSWERS)
+    _comes(lambda: soak.book.answered >= wanted, PATIENCE_S, 0.0005)
 
 
 def _besides(soak: Soak, server: Server, kind: str, work: Work, said: list[str]) -> None:
@@ -291,12 +303,13 @@ def _one_worker(soak: Soak, server: Server) -> list[str]:
     return []
 
 
-def _comes(true: Callable[[], bool]) -> bool:
-    end = time.monotonic() + BACK_S
+def _comes(true: Callable[[], bool], patience_s: float = BACK_S, pause_s: float = 0.005) -> bool:
+    """Whether it becomes true in time."""
+    end = time.monotonic() + patience_s
     while time.monotonic() < end:
         if true():
             return True
-        time.sleep(0.005)
+        time.sleep(pause_s)
     return False
 
 
