@@ -18,6 +18,7 @@ from buildsheet.actions.workshop import Workshop
 from buildsheet.errors import WorldError
 from buildsheet.storage.migrations import steps
 from buildsheet.web.app import create_app
+from buildsheet.web.observing.shared import VARIABLE, directory_here, shared_counts
 from tests.workshops import example, raw
 
 JSON = "application/json"
@@ -161,6 +162,21 @@ def test_a_closed_workshop_tells_figures_to_owners_and_to_watching_keys(workshop
     nobody = client.get("/metrics")
     assert (nobody.status_code, nobody.mimetype) == (401, "application/problem+json")
     assert nobody.headers["WWW-Authenticate"].startswith("Bearer")
+
+
+def test_counts_lie_where_the_service_was_given_room_and_go_with_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.delenv(VARIABLE, raising=False)
+    monkeypatch.setenv("RUNTIME_DIRECTORY", f"{tmp_path}:/elsewhere")
+    with shared_counts() as directory:
+        assert directory.parent == tmp_path
+        assert directory_here() == str(directory)
+    assert directory_here() is None
+    assert list(tmp_path.iterdir()) == []
+    monkeypatch.setenv("RUNTIME_DIRECTORY", str(tmp_path / "not-there"))
+    with shared_counts() as directory:
+        assert directory.is_dir()
 
 
 def test_workers_that_share_a_directory_are_summed(tmp_path: Path):

@@ -23,16 +23,22 @@ _IN_MEMORY: Final = Path("/dev/shm")  # noqa: S108 - a directory with a name of 
 def shared_counts() -> Iterator[Path]:
     """The directory, for the time of one service; workers started meanwhile find it.
 
-    Kept in memory where the machine offers that: a count must not wait for a disk.
+    Kept in memory where the machine offers that: a count must not wait for a disk. To be asked before the
+    counting library is imported.
     """
-    given = os.environ.get("RUNTIME_DIRECTORY", "").partition(":")[0]  # as systemd names it
-    places = [given] if given else [str(_IN_MEMORY)] if _IN_MEMORY.is_dir() else [None]
-    with tempfile.TemporaryDirectory(prefix="buildsheet-counts-", dir=places[0]) as made:
+    with tempfile.TemporaryDirectory(prefix="buildsheet-counts-", dir=_place()) as made:
         os.environ[VARIABLE] = made
         try:
             yield Path(made)
         finally:
             del os.environ[VARIABLE]
+
+
+def _place() -> str | None:
+    """The first that may be written of what systemd gives to a service, memory, and the usual place."""
+    given = os.environ.get("RUNTIME_DIRECTORY", "").partition(":")[0]
+    places = (place for place in (given, str(_IN_MEMORY)) if place)
+    return next((place for place in places if os.access(place, os.W_OK | os.X_OK)), None)
 
 
 def directory_here() -> str | None:
