@@ -10,9 +10,18 @@ from collections.abc import Iterator
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
 SIZES = {"phone": (360, 740), "desk": (1280, 900)}
+
+
+def page_in(context: BrowserContext) -> Page:
+    """An empty page that waits as long as a busy machine may take: the heaviest page of ours, what a draft
+    changes, computes for seconds on a machine that has nothing else to do."""
+    opened = context.new_page()
+    opened.set_default_timeout(20_000)
+    opened.set_default_navigation_timeout(90_000)
+    return opened
 
 
 @pytest.fixture(params=SIZES)
@@ -20,9 +29,7 @@ def page(request: pytest.FixtureRequest, chromium: Browser) -> Iterator[Page]:
     """An empty page on a phone or on a desk."""
     width, height = SIZES[request.param]
     context = chromium.new_context(viewport={"width": width, "height": height})
-    opened = context.new_page()
-    opened.set_default_timeout(20_000)
-    yield opened
+    yield page_in(context)
     context.close()
 
 

@@ -20,7 +20,7 @@ from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.web.app import create_app
 from tests.actions.bench.day import taken, until_lacing, view_of
 from tests.browser.conftest import loaded_file
-from tests.browser.looking import faults, fits, focused, settled
+from tests.browser.looking import faults, fits, focused, page_in, settled
 from tests.workshops import EXAMPLES, Dice, morning
 
 __all__ = ["loaded_file"]
@@ -44,8 +44,7 @@ class Stand:
         return view_of(self.workshop, self.serials[position])
 
     def open(self, do: str = "", position: str = "front") -> Page:
-        page = self.context.new_page()
-        page.set_default_timeout(20_000)
+        page = page_in(self.context)
         code = self.view(position).scanned.code
         page.goto(f"{self.address}/w/{code}{'?do=' + do if do else ''}")
         return page

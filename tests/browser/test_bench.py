@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import loaded_file
-from tests.browser.looking import faults, fits, focused, follow, troubles
+from tests.browser.looking import faults, fits, focused, follow, page_in, troubles
 from tests.browser.stand import (
     KEYPAD_PX,
     SIZES,
@@ -274,7 +274,7 @@ def test_without_a_script_a_pass_is_one_long_form(chromium: Browser, stand: Stan
     context = chromium.new_context(
         viewport={"width": 390, "height": 844}, java_script_enabled=False
     )
-    page = context.new_page()
+    page = page_in(context)
     view = stand.view()
     page.goto(f"{stand.address}/w/{view.scanned.code}?do=readings")
     page.get_by_label("Your name").fill("M. K.")

@@ -9,7 +9,7 @@ from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.people.persons import add_person
 from buildsheet.actions.people.roles import Role
 from tests.browser.conftest import loaded_file
-from tests.browser.looking import faults, fits, follow
+from tests.browser.looking import faults, fits, follow, page_in
 from tests.browser.stand import (
     Stand,
     at_target,
@@ -49,8 +49,7 @@ def test_what_is_typed_before_the_script_has_come_is_not_lost(stand: Stand):
     page.get_by_role("button", name="Back").click()
     address = page.url
     page.close()
-    page = stand.context.new_page()
-    page.set_default_timeout(20_000)
+    page = page_in(stand.context)
     late: list[Route] = []
 
     def hold(route: Route) -> None:
@@ -154,7 +153,7 @@ def test_a_door_that_closed_meanwhile_keeps_the_pass_until_somebody_signs_in(sta
     walk(page, [f"{stand.view().task.mass_g:.0f}"])
     expect(page.locator("#sync")).to_contain_text("Sign in again")
     assert stand.view().passes == ()
-    other = stand.context.new_page()
+    other = page_in(stand.context)
     other.goto(f"{stand.address}/sign-in")
     other.get_by_label("Name").fill("Ida Moll")
     other.get_by_label("Password").fill("nine spokes and a half")

@@ -20,7 +20,7 @@ from buildsheet.actions.desk.part_in_draft import copy_of, values_in
 from buildsheet.actions.desk.show_lengths import known_lengths
 from buildsheet.actions.editions import running_edition
 from tests.browser.conftest import Served
-from tests.browser.looking import faults, fits, follow, page, settled, troubles
+from tests.browser.looking import faults, fits, follow, page, page_in, settled, troubles
 
 __all__ = ["page"]
 
@@ -144,8 +144,7 @@ def test_an_order_is_picked_step_by_step_without_scripts(chromium: Browser, desk
     context = chromium.new_context(
         java_script_enabled=False, viewport={"width": 390, "height": 800}
     )
-    page = context.new_page()
-    page.set_default_timeout(20_000)
+    page = page_in(context)
     page.goto(f"{desk.address}/catalog/choose")
     follow(page.get_by_role("button", name="a front wheel"))
     for _ in range(40):
@@ -221,7 +220,7 @@ def test_the_drawing_follows_what_is_typed(page: Page, drafted: Served):
 
 def test_without_scripts_the_drawing_follows_at_a_look(chromium: Browser, drafted: Served):
     context = chromium.new_context(java_script_enabled=False)
-    page = context.new_page()
+    page = page_in(context)
     page.goto(f"{drafted.address}/catalog/draft/parts/hubs/KF2")
     page.get_by_label("Over-locknut distance").fill("110")
     follow(page.get_by_role("button", name="Look"))
@@ -244,7 +243,7 @@ REACHED = "name => [document.activeElement.id, document.activeElement.value].inc
 def test_a_form_is_filled_by_keyboard_alone(chromium: Browser, desk: Served):
     begin(desk.workshop, ANNA)
     context = chromium.new_context(viewport={"width": 1280, "height": 900})
-    page = context.new_page()
+    page = page_in(context)
     page.goto(f"{desk.address}/catalog/draft/parts/washers/new")
     names = page.eval_on_selector_all(
         "form#part input:not([type=hidden]), form#part select, form#part button",
@@ -288,8 +287,7 @@ def test_a_manager_copies_a_rim_and_publishes_it_without_scripts(chromium: Brows
     context = chromium.new_context(
         java_script_enabled=False, viewport={"width": 390, "height": 800}
     )
-    page = context.new_page()
-    page.set_default_timeout(20_000)
+    page = page_in(context)
     page.goto(f"{desk.address}/catalog/draft")
     page.get_by_label("Your name").fill(ANNA)
     follow(page.get_by_role("button", name="Begin draft 17"))
@@ -377,8 +375,7 @@ def _changed(book: bytes, key: str, value: float) -> bytes:
 
 def test_another_site_cannot_publish(chromium: Browser, drafted: Served):
     context = chromium.new_context()
-    page = context.new_page()
-    page.set_default_timeout(20_000)
+    page = page_in(context)
     page.set_content(
         f'<form method="post" action="{drafted.address}/catalog/draft/discard">'
         '<input name="_by" value="x"><input name="_sure" value="yes"><button>go</button></form>'

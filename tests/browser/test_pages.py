@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from buildsheet.actions.show_wheel import list_wheels
 from buildsheet.storage import wheels
 from tests.browser.conftest import Served
-from tests.browser.looking import faults, fits, follow, page, settled, troubles
+from tests.browser.looking import faults, fits, follow, page, page_in, settled, troubles
 from tests.workshops import EXAMPLES
 
 __all__ = ["page"]
@@ -101,8 +101,7 @@ def test_a_person_checks_corrects_and_takes_an_order_without_scripts(
     chromium: Browser, served: Served
 ):
     context = chromium.new_context(java_script_enabled=False)
-    page = context.new_page()
-    page.set_default_timeout(20_000)
+    page = page_in(context)
     good = (EXAMPLES / "D-1010.json").read_text()
     page.goto(f"{served.address}/orders/new")
     page.get_by_label("The order as JSON").fill(good.replace('"KR2"', '"KR4"'))
@@ -148,8 +147,7 @@ def test_the_keyboard_reaches_the_content_first(page: Page, served: Served):
 
 def test_another_site_cannot_send_the_form(chromium: Browser, served: Served):
     context = chromium.new_context()
-    page = context.new_page()
-    page.set_default_timeout(20_000)
+    page = page_in(context)
     page.set_content(
         f'<form method="post" action="{served.address}/orders/new">'
         '<input name="order" value="{}"><input name="deed" value="take"><button>go</button></form>'
