@@ -48,15 +48,21 @@ def drilling_plan(
 def worst_misalignment(program: DrillingProgram, mechanics: Mechanics) -> tuple[float, int]:
     """The largest angle in degrees between a spoke and its drilled hole, and that hole's number."""
     return max(
-        (misalignment_deg(angle, hole_axis(program, spoke)), angle.hole)
+        (misalignment_deg(angle, hole_axis(program, spoke, angle)), angle.hole)
         for angle, spoke in zip(mechanics.drilling, mechanics.lacing.spokes, strict=True)
     )
 
 
-def hole_axis(program: DrillingProgram, spoke: LacedSpoke) -> HoleAngle:
+def hole_axis(program: DrillingProgram, spoke: LacedSpoke, leaves: HoleAngle) -> HoleAngle:
     """The drilled axis of one hole: leaning toward its own flange, and along the rim toward its hub
-    hole (ahead for a trailing spoke, behind for a leading one)."""
-    along = {"trailing": 1.0, "leading": -1.0, "radial": 0.0}[spoke.run]
+    hole (ahead for a trailing spoke, behind for a leading one).
+
+    A program that leans its holes along the rim leans all of them, whatever spoke comes to sit in them. A
+    radial spoke does not say which way its hole was leaned: the way that is farther from how it ``leaves``
+    the rim counts.
+    """
+    away = -1.0 if leaves.in_plane_deg * program.in_plane_deg > 0.0 else 1.0
+    along = {"trailing": 1.0, "leading": -1.0, "radial": away}[spoke.run]
     lateral_deg = program.right_lateral_deg if spoke.side == "right" else -program.left_lateral_deg
     return HoleAngle(
         hole=spoke.hole,

@@ -1,8 +1,9 @@
 """Programs as they are written down: one lean for each side and one along the rim, and what that costs.
 
-A search for the fewest programs lets every hole have an axis of its own. A written program cannot: all
-its crossed holes lean alike along the rim, left and right. So the angle that is promised is that of the
-written program, by the same reading as orders are checked by, and what it cannot keep gets another one.
+A search for the fewest programs lets every hole have an axis of its own. A written program cannot: all its
+holes lean alike along the rim, left and right, those of radial spokes too. So the angle that is promised is
+that of the written program, by the same reading as orders are checked by (`plan.programs.hole_axis`), and
+what it cannot keep gets another one.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from buildsheet.wheel.programs import ProgramPlan
 from buildsheet.wheel.spec import SIDES, Mechanics, Side
 
 Floats = NDArray[np.float64]
-Seen = Mapping[Side, Collection[tuple[float, float, float]]]
+Seen = Mapping[Side, Collection[tuple[float, float]]]
 """How the spokes of a wheel leave its rim, see `spokes_of`."""
 
 _POINTS: Final = 17
@@ -94,10 +95,8 @@ def best(wheels: Sequence[Seen]) -> tuple[float, float, float, float]:
     The worst angle grows away from its least in every direction, so a finer and finer comb finds it.
     """
     spokes = {side: np.array(sorted({*chain(*(each[side] for each in wheels))})) for side in SIDES}
-    crossed = np.concatenate([each[each[:, 2] > 0.0, 1] for each in spokes.values()])
-    low, high = (
-        (max(float(crossed.min()), 0.0), float(crossed.max())) if len(crossed) else (0.0, 0.0)
-    )
+    along = np.concatenate([each[:, 1] for each in spokes.values()])
+    low, high = max(float(along.min()), 0.0), max(float(along.max()), 0.0)
     for _ in range(_ZOOMS - 1):
         combed = _combed(spokes, low, high)
         low, high = (
@@ -133,8 +132,7 @@ def _leans(spokes: Floats, along_rad: Floats) -> tuple[Floats, Floats]:
     low = np.full(len(along_rad), float(spokes[:, 0].min()))
     high = np.full(len(along_rad), float(spokes[:, 0].max()))
     rows = np.arange(len(along_rad))
-    turned = spokes[:, 2, None] * along_rad  # (spokes, P)
-    apart = spokes[:, 1, None] - turned
+    apart = spokes[:, 1, None] - along_rad  # (spokes, P)
     near = np.cos(spokes[:, 0])[:, None] * np.cos(apart)
     for _ in range(_ZOOMS - 1):
         comb, worst = _worst(spokes, near, low, high)
@@ -153,14 +151,15 @@ def _worst(spokes: Floats, near: Floats, low: Floats, high: Floats) -> tuple[Flo
 
 
 def spokes_of(wheel: Mechanics) -> Seen:
-    """By side, how its spokes leave the rim in radians: toward their flange, along the rim toward their
-    hub hole, and 1 for a crossed spoke, whose hole leans along the rim, 0 for a radial one."""
-    seen: dict[Side, set[tuple[float, float, float]]] = {side: set() for side in SIDES}
+    """By side, how its spokes leave the rim in radians: toward their flange, and along the rim toward where
+    their hole leans. A radial spoke's hole may lean either way: it is taken as leaning the other one."""
+    seen: dict[Side, set[tuple[float, float]]] = {side: set() for side in SIDES}
     for spoke, angle in zip(wheel.lacing.spokes, wheel.drilling, strict=True):
         across = angle.lateral_deg if spoke.side == "right" else -angle.lateral_deg
-        along = -angle.in_plane_deg if spoke.run == "leading" else angle.in_plane_deg
-        leans = 0.0 if spoke.run == "radial" else 1.0
-        seen[spoke.side].add(
-            (round(radians(across), _DIGITS), round(radians(along), _DIGITS), leans)
-        )
+        along = {
+            "trailing": angle.in_plane_deg,
+            "leading": -angle.in_plane_deg,
+            "radial": -abs(angle.in_plane_deg),
+        }[spoke.run]
+        seen[spoke.side].add((round(radians(across), _DIGITS), round(radians(along), _DIGITS)))
     return seen
