@@ -58,9 +58,12 @@ def weighed(section: Section) -> tuple[tuple[str, float, float], ...]:
     rows = section.rows(
         """
         select passes.serial, passes.document, sheets.plan_digest
-        from bench_passes as passes
+        from (
+            select serial, number, issue, read_at, document from bench_passes
+            order by read_at desc limit ?
+        ) as passes
         join sheets on sheets.serial = passes.serial and sheets.issue = passes.issue
-        order by passes.read_at desc, passes.serial, passes.number desc limit ?
+        order by passes.read_at desc, passes.serial, passes.number desc
         """,
         MOST_LOOKED_AT,
     )

@@ -81,6 +81,12 @@ _WHEEL_WIDTH: Final = 9
 _OPEN: Final = "wheels.state not in ('shipped', 'stock', 'cancelled')"
 """Written out, as the index `wheels_open` says it."""
 
+_NEWEST: Final = """
+    where wheels.serial in (
+        select serial from wheels where serial < ? order by serial desc limit ?
+    ) order by wheels.serial desc
+"""
+
 AFTER_ALL: Final = "X"
 """Comes after every serial: they begin with a W."""
 
@@ -179,11 +185,8 @@ def of_order(section: Section, order_id: str) -> tuple[StoredWheel, ...]:
 
 def latest(section: Section, limit: int, before: str | None = None) -> tuple[StoredWheel, ...]:
     """Wheels with the newest serial first; ``before`` a serial, for the next page."""
-    rows = section.rows(
-        _WHEEL + "where wheels.serial < ? order by wheels.serial desc limit ?",
-        before or AFTER_ALL,
-        limit,
-    )
+    # Which wheels first, and only then what belongs to them: else all sheets may be walked.
+    rows = section.rows(_WHEEL + _NEWEST, before or AFTER_ALL, limit)
     return tuple(_wheel(row) for row in rows)
 
 
@@ -288,7 +291,8 @@ def states_by_order(section: Section) -> dict[str, tuple[str, ...]]:
         """
         select wheels.order_id, wheels.state
         from orders join wheels on wheels.order_id = orders.id
-        where orders.state not in ('shipped', 'closed', 'cancelled') order by wheels.serial
+        where orders.state not in ('shipped', 'closed', 'cancelled')
+        order by orders.id, wheels.position
         """
     )
     for order_id, state in rows:
