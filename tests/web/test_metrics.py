@@ -121,6 +121,18 @@ def test_the_state_of_the_file_is_asked_when_somebody_scrapes(
     assert figure(after, "database_readable") == 1
 
 
+def test_every_figure_is_explained_and_no_other(client: FlaskClient):
+    told = {
+        name.removeprefix("buildsheet_").removesuffix("_count")
+        for name, _ in scraped(client)
+        if not name.endswith(("_bucket", "_sum", "_created"))
+    }
+    page = (Path(__file__).parents[2] / "docs" / "running.md").read_text(encoding="utf-8")
+    table = [line for line in page.splitlines() if line.startswith("| `buildsheet_")]
+    explained = {name for line in table for name in re.findall(r"`buildsheet_(\w+)`", line)}
+    assert explained == told | {"request_duration_seconds"}
+
+
 def test_a_file_that_cannot_be_read_leaves_the_counts(
     client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ):
