@@ -11,6 +11,9 @@ from buildsheet.catalog.codes import FAULT_CODES, SOURCE
 from buildsheet.findings import Change, Finding, Value, pointer
 
 LONGEST_WORD = 60
+MOST_COMPARED = 3000
+"""Known words that a misspelt one is held against; a catalog has some hundreds."""
+
 MOST_LISTED = 12
 LARGEST_WHOLE = 10**15
 
@@ -145,5 +148,5 @@ def nearest(word: object, known: Iterable[str]) -> str | None:
     if not isinstance(word, str) or len(word) > LONGEST_WORD:
         return None
     by_lower = {each.lower(): each for each in known}
-    found = get_close_matches(word.lower(), list(by_lower), n=1)
+    found = get_close_matches(word.lower(), list(by_lower)[:MOST_COMPARED], n=1)
     return by_lower[found[0]] if found else None

@@ -45,6 +45,9 @@ CODE_BY_ERROR: Final[Mapping[str, str]] = MappingProxyType(
 )
 """The model's error type -> the code; every other type is a wrong type."""
 
+MOST_FAULTS: Final = 100
+"""Of one table. A part has some thirty keys."""
+
 KEY_OF_A_TABLE: Final = "[key]"
 """How pydantic marks that a key, not its value, is wrong."""
 
@@ -52,21 +55,26 @@ KEY_OF_A_TABLE: Final = "[key]"
 def checked(
     model: type[M], table: Mapping[str, Any], place: Place
 ) -> tuple[M | None, list[Finding]]:
-    """The table as its model, or None and every fault in it; ``place`` is where the table stands."""
+    """The table as its model, or None and every fault in it; ``place`` is where the table stands.
+
+    A table with more faults than anybody mends one by one is told by the first of them.
+    """
     try:
         return model.model_validate(table), []
     except ValidationError as error:
-        details = error.errors(include_url=False, include_context=False)
-        return None, [_fault(model, place, each) for each in _own(details)]
+        details = [*_own(error.errors(include_url=False, include_context=False))]
+    faults = [_fault(model, place, each) for each in details[:MOST_FAULTS]]
+    if len(details) > MOST_FAULTS:
+        says = f"{len(details)} faults in one table; the first {MOST_FAULTS} are told."
+        faults.append(fault("data.wrong-count", place, says, have={"found": len(details)}))
+    return None, faults
 
 
 def _own(details: list[ErrorDetails]) -> Iterator[ErrorDetails]:
     """Without the complaints that only repeat another one: a list whose only row is bad is not short."""
-    places = [each["loc"] for each in details]
+    above = {each["loc"][:depth] for each in details for depth in range(len(each["loc"]))}
     for each in details:
-        depth = len(each["loc"])
-        repeats = any(len(other) > depth and other[:depth] == each["loc"] for other in places)
-        if not repeats:
+        if each["loc"] not in above:
             yield each
 
 

@@ -48,6 +48,9 @@ RULES: Final = "rules/<subject>.toml with a subject in small letters"
 LARGEST_FILE = 1_000_000
 """Characters in one file. A workshop's largest, its decals, needs some 10 000."""
 
+MOST_FAULTS: Final = 1000
+"""Told of one file. Nobody mends more at once, and each takes a millisecond to say."""
+
 DEEPEST = 8
 """Tables in tables. The catalog's own go four deep."""
 
@@ -194,12 +197,23 @@ def _shelf(tables: Mapping[str, dict[str, Any] | None], faults: list[Finding]) -
         table = tables[file_of(kind)]
         sound[kind] = {}
         named[kind] = None if table is None else tuple(table)
+        told = len(faults)
         for code, values in (table or {}).items():
+            if len(faults) - told > MOST_FAULTS:
+                faults.append(_enough(Place(file_of(kind), (code,))))
+                break
             part, trouble = _part(model, Place(file_of(kind), (code,)), code, values)
             faults.extend(trouble)
             if part is not None:
                 sound[kind][code] = part
     return Shelf(sound=sound, named=named)
+
+
+def _enough(place: Place) -> Finding:
+    says = (
+        f"more than {MOST_FAULTS} faults stand above; mend those first, the rest was not looked at."
+    )
+    return fault("data.wrong-count", place, says, need={"most_faults": MOST_FAULTS})
 
 
 def _part(

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buildsheet.catalog.reading import LARGEST_FILE, read_catalog
+from buildsheet.catalog.model_faults import MOST_FAULTS as MOST_IN_A_TABLE
+from buildsheet.catalog.reading import LARGEST_FILE, MOST_FAULTS, read_catalog
 from tests.catalog.demo_texts import HUBS, RIMS, changed, demo_texts, faults_of, the_fault
 
 HOSTILE = {
@@ -42,6 +43,39 @@ def test_a_hostile_text_is_refused_with_faults_that_can_be_shown(file: str, text
         json.dumps(each.as_json(), allow_nan=False)
         assert each.says.isprintable()
         assert len(each.says) < 1500
+
+
+def test_a_table_of_thousands_of_faults_tells_the_first_of_them_and_how_many_there_are() -> None:
+    keys = "".join(f"b{n}.c = 1\n" for n in range(3000))
+    bare = faults_of({**demo_texts(), RIMS: demo_texts()[RIMS] + "[X]\n"})
+    missing = sum(each.at.startswith("/parts/rims.toml/X") for each in bare)
+    faults = faults_of({**demo_texts(), RIMS: demo_texts()[RIMS] + f"[X]\n{keys}"})
+    told = [each for each in faults if each.at.startswith("/parts/rims.toml/X")]
+    assert len(told) == MOST_IN_A_TABLE + 1
+    counted = next(each for each in told if each.code == "data.wrong-count")
+    assert counted.have == {"found": 3000 + missing}
+
+
+@pytest.mark.parametrize(
+    ("file", "text"),
+    [
+        (RIMS, "".join(f"[R{n}]\nstate = 'active'\n" for n in range(3000))),
+        ("parts/washers.toml", "".join(f"k{n} = 1\n" for n in range(5000))),
+        (
+            "rules/wheels.toml",
+            "".join(
+                f"[[rule]]\nid = 'a{n}'\nscope = 'wheel'\nneeds = 'rim.depht_mm > {n}'\n"
+                for n in range(400)
+            ),
+        ),
+    ],
+    ids=["parts", "keys", "rules"],
+)
+def test_a_file_of_thousands_of_faults_is_not_looked_at_to_its_end(file: str, text: str) -> None:
+    faults = faults_of({**demo_texts(), file: text})
+    told = [each for each in faults if each.at.startswith(f"/{file}")]
+    assert len(told) < MOST_FAULTS + 2 * MOST_IN_A_TABLE
+    assert any(each.code == "data.wrong-count" and "not looked at" in each.says for each in told)
 
 
 def test_a_pointer_in_a_key_is_escaped() -> None:

@@ -25,6 +25,9 @@ _MIXED: Final = frozenset(
 MOST_TRIED: Final = 80
 """Expressions tried to mend one: six mixed numbers in a row. More is written anew."""
 
+LONGEST_MENDED: Final = 600
+"""Characters: a longer expression is told what is wrong, and is not tried in eighty other spellings."""
+
 WORDS: Final[Mapping[str, str]] = {
     "int": "a whole number",
     "double": "a number",
@@ -159,6 +162,8 @@ def nearest_facts(name: str, scope: Scope) -> list[str]:
 def _mended(text: str, scope: Scope) -> str | None:
     """The expression with every whole number that meets a number set right: the nearest such
     expression, of the first few that are tried. Other trouble stays, none may come."""
+    if len(text) > LONGEST_MENDED:
+        return None
     others = _others(text, scope)
     tried, waiting = {text}, deque([text])
     while waiting:

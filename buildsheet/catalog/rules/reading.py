@@ -25,6 +25,9 @@ RULE_FILE: Final = re.compile(r"rules/[a-z][a-z0-9_-]{0,40}\.toml")
 """One file a subject, of any name in small letters."""
 
 MOST_RULES: Final = 500
+MOST_FAULTS: Final = 300
+"""Told of all rules together: what is wrong with an expression takes long to say well."""
+
 KEY: Final = "rule"
 
 
@@ -42,7 +45,14 @@ def read_rules(
         says = f"{len(rows)} rules; allowed are {MOST_RULES}."
         faults.append(fault("data.wrong-count", rows[MOST_RULES][0], says))
         rows = rows[:MOST_RULES]
+    told = len(faults)
     for place, values in rows:
+        if len(faults) - told > MOST_FAULTS:
+            says = (
+                f"more than {MOST_FAULTS} faults stand in rules above; the rest was not looked at."
+            )
+            faults.append(fault("data.wrong-count", place, says, need={"most_faults": MOST_FAULTS}))
+            break
         rule, trouble = _rule(place, values, shelf)
         faults.extend(trouble)
         name = values.get("id")
