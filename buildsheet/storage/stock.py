@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from buildsheet.storage.database import Section
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(NamedTuple):
     """One thing that happened to one item. Changes are signed; ``bin`` '' leaves the place as it was.
 
     ``due_on`` is the day an expected delivery comes, ``hold`` the hold that the movement is of,
@@ -218,7 +217,7 @@ def movements_of(section: Section, item: str, limit: int = 100) -> tuple[StoredM
         from stock_movements
         where item = ? and kind = 'held' and hold in (
             select hold from others where hold is not null
-            union select hold from stock_holds where state = 'held'
+            union all select hold from stock_holds where state = 'held'
         )
         order by sequence desc limit ?
         """,

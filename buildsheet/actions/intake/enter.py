@@ -34,8 +34,10 @@ def enter(
     told = events.append_all(
         section, at, [_news(each, order_id) for each, order_id in zip(asked, ids, strict=True)]
     )
+    # All are judged over one edition, the running one.
+    until = holds.expiry(moment, asked[0].judged.edition) if keeps_stock else None
     made = [
-        _order(each, order_id, of_order, event, at, moment, keeps_stock=keeps_stock)
+        _order(each, order_id, of_order, event, at, until)
         for each, order_id, of_order, event in zip(asked, ids, sheets, told, strict=True)
     ]
     orders.insert(section, [stored for stored, _ in made])
@@ -48,9 +50,9 @@ def enter(
             for position, sheet in of_order.items()
         ],
     )
-    if keeps_stock:
+    if until is not None:
         holdings = [
-            Holding(order_id, sheet.serial, each.judged.picked[position], _until(each, moment))
+            Holding(order_id, sheet.serial, each.judged.picked[position], until)
             for each, order_id, of_order in zip(asked, ids, sheets, strict=True)
             for position, sheet in of_order.items()
         ]
@@ -59,10 +61,6 @@ def enter(
     for each, took in zip(asked, entered, strict=True):
         keep_key(section, each.order, each.key, took, at)
     return entered
-
-
-def _until(each: Asked, moment: datetime) -> str:
-    return holds.expiry(moment, each.judged.edition)
 
 
 def _news(each: Asked, order_id: str) -> News:
@@ -77,18 +75,17 @@ def _order(
     sheets: dict[str, StoredSheet],
     event: int,
     at: str,
-    moment: datetime,
-    *,
-    keeps_stock: bool,
+    until: str | None,
 ) -> tuple[StoredOrder, Took]:
-    """An order as it is stored, and what it is answered."""
+    """An order as it is stored, and what it is answered; ``until`` None where nothing is held for it."""
     order, judged = each.order, each.judged
     checked, edition = judged.checked, judged.edition.number
     serials = {position: sheet.serial for position, sheet in sheets.items()}
-    held: list[Value] = []
-    if keeps_stock:
-        held = holds.told(judged.picked, serials, _until(each, moment))
-    findings = checked.findings if keeps_stock else _without_stock(checked.findings, edition)
+    held, findings = list[Value](), checked.findings
+    if until is None:
+        findings = _without_stock(findings, edition)
+    else:
+        held = holds.told(judged.picked, serials, until)
     head = OrderHead(
         id=order_id,
         source=order.source,

@@ -123,12 +123,12 @@ def _movement(line: MovementDocument, before: Level) -> Movement:
     movement = Movement(line.kind, line.part, bin=line.bin or "")
     if line.kind == "received":
         arrived = min(line.pieces, before.expected) if line.announced else 0
-        return replace(movement, shelf_change=line.pieces, expected_change=-arrived)
+        return movement._replace(shelf_change=line.pieces, expected_change=-arrived)
     if line.kind == "counted":
-        return replace(movement, shelf_change=line.pieces - before.shelf)
+        return movement._replace(shelf_change=line.pieces - before.shelf)
     if line.kind == "expected":
-        return replace(movement, expected_change=line.pieces, due_on=line.due_on)
-    return replace(movement, expected_change=-line.pieces)
+        return movement._replace(expected_change=line.pieces, due_on=line.due_on)
+    return movement._replace(expected_change=-line.pieces)
 
 
 def _faults(document: MovementsDocument, edition: Edition) -> Iterator[Finding]:
