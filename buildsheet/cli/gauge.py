@@ -62,7 +62,7 @@ def add(file: str, database: Path | None, as_json: bool) -> None:
 @click.argument("name", metavar="GAUGE")
 @click.option("--by", required=True, help="Who held it against its rod.")
 @click.option("--failed", is_flag=True, help="It did not read what it should.")
-@click.option("--note", default="", help="What was seen.")
+@click.option("--note", default="", help="What was seen; after a failed check: what was done.")
 @options.database
 @options.as_json
 def check(

@@ -1,4 +1,4 @@
-"""Gauges: calibration tables and daily checks. Appended; the newest table of a gauge and spoke counts."""
+"""Gauges: calibration tables and daily checks. Appended; the table that was made last counts."""
 
 from __future__ import annotations
 
@@ -69,13 +69,18 @@ def table(section: Section, gauge: str, spoke: str, version: str) -> StoredTable
 
 
 def newest_tables(section: Section) -> tuple[StoredTable, ...]:
-    """The newest table of every gauge and spoke."""
+    """The table of every gauge and spoke that was made last, whenever it was added; of those made on one
+    day the one added last."""
     rows = section.rows(
         """
         select gauge, spoke, version, made_on, due_on, error_share, marks, added_by, added_at
-        from gauge_tables
-        where sequence in (select max(sequence) from gauge_tables group by gauge, spoke)
-        order by gauge, spoke
+        from (
+            select *, row_number() over (
+                partition by gauge, spoke order by made_on desc, sequence desc
+            ) as place
+            from gauge_tables
+        )
+        where place = 1 order by gauge, spoke
         """
     )
     return tuple(StoredTable(*row) for row in rows)
@@ -97,12 +102,12 @@ def insert_check(section: Section, check: StoredCheck) -> None:
     )
 
 
-def check_of_day(section: Section, gauge: str, day: str) -> StoredCheck | None:
-    """The last check of that gauge on that day."""
+def last_check(section: Section, gauge: str, day: str) -> StoredCheck | None:
+    """The last check of that gauge on that day or before it."""
     row = section.row(
         """
         select gauge, day, good, note, checked_by, checked_at from gauge_checks
-        where gauge = ? and day = ? order by sequence desc limit 1
+        where gauge = ? and day <= ? order by day desc, sequence desc limit 1
         """,
         gauge,
         day,

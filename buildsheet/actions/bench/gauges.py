@@ -1,10 +1,14 @@
-"""Gauges: calibration tables in, the newest of each out, and the check of the day."""
+"""Gauges: calibration tables in, of each the one made last out, and the check of the day.
+
+A gauge that failed its check stays set aside, on that day and after it, until a good check says what was
+done: a second try alone may be the same fault once more [common practice: set aside; proposal: the note].
+"""
 
 from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Annotated, Final
 
 from pydantic import Field
@@ -24,6 +28,9 @@ from buildsheet.storage.gauges import StoredCheck, StoredTable
 
 TABLE: Final = Kind("a calibration table", "data", DOCUMENT_CODES)
 CHECK: Final = Kind("a gauge's daily check", "data", DOCUMENT_CODES)
+
+LEAST_NOTE: Final = 10
+"""Characters that say what was done to a gauge which failed: a word is none."""
 
 Day = Annotated[str, Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$")]
 
@@ -49,7 +56,8 @@ class TableDocument(Member):
 
 
 class CheckDocument(Member):
-    """The gauge held against its rod or reference wheel this morning."""
+    """The gauge held against its rod or reference wheel this morning. After a check that failed, ``note``
+    says what was done."""
 
     gauge: Serial
     good: bool
@@ -84,10 +92,14 @@ def add_table(workshop: Workshop, raw: bytes) -> Kept:
         stamp(workshop.clock()),
     )
     try:
-        table_of(stored)
+        made = table_of(stored)
     except ValueError as error:
         says = f"The table makes no curve: {error}."
         return Kept(None, (found("bench.gauge-marks", "block", "/marks", says),))
+    tomorrow = workshop.clock().date() + timedelta(days=1)  # the house may be ahead of UTC
+    if made.made_on > tomorrow:
+        says = f"Made on {made.made_on}: that day has not come. The table made last is the one that counts."
+        return Kept(None, (found("bench.gauge-marks", "block", "/made_on", says),))
     with workshop.database.writing() as section:
         there = gauges.table(section, document.gauge, document.spoke, document.version)
         if there is not None:
@@ -126,6 +138,9 @@ def check_gauge(workshop: Workshop, raw: bytes) -> Kept:
         stamp(moment),
     )
     with workshop.database.writing() as section:
+        before = gauges.last_check(section, check.gauge, check.day)
+        if before is not None and not before.good and check.good and _says_little(check.note):
+            return Kept(None, (_after_a_failure(before),))
         gauges.insert_check(section, check)
         facts = json.dumps({"gauge": check.gauge, "good": check.good})
         events.append(section, at=check.checked_at, kind="gauge.checked", facts=facts)
@@ -133,7 +148,7 @@ def check_gauge(workshop: Workshop, raw: bytes) -> Kept:
 
 
 def list_tables(workshop: Workshop) -> tuple[GaugeTable, ...]:
-    """The newest table of every gauge and spoke type."""
+    """The table of every gauge and spoke type that was made last."""
     with workshop.database.reading() as section:
         return tuple(tables_in(section).values())
 
@@ -145,14 +160,37 @@ def tables_in(section: Section) -> Tables:
 
 def day_finding(section: Section, gauge: str, day: date) -> tuple[Finding, ...]:
     """What the gauge's daily check says of this day."""
-    check = gauges.check_of_day(section, gauge, day.isoformat())
-    if check is not None and check.good:
-        return ()
-    if check is not None:
-        says = f"Gauge {gauge} failed its check of {day}. Set it aside and read with another."
+    check = gauges.last_check(section, gauge, day.isoformat())
+    if check is not None and not check.good:
+        says = (
+            f"Gauge {gauge} failed its check of {check.day}, and no good one came after it. "
+            "Set it aside and read with another."
+        )
         return (found("bench.gauge-day", "block", "/tension/gauge", says, have={"gauge": gauge}),)
+    if check is not None and check.day == day.isoformat():
+        return ()
     says = f"Gauge {gauge} has no check of {day} on record. Hold it against its rod and record it."
     return (found("bench.gauge-day", "caution", "/tension/gauge", says, have={"gauge": gauge}),)
+
+
+def _says_little(note: str) -> bool:
+    return len(" ".join(note.split())) < LEAST_NOTE
+
+
+def _after_a_failure(before: StoredCheck) -> Finding:
+    said = f": {before.note}" if before.note else ""
+    says = (
+        f"Gauge {before.gauge} failed its check of {before.day} ({before.checked_by}{said}). Say in the "
+        "note what was done to it, or against what it was held a second time; else read with another gauge."
+    )
+    return found(
+        "bench.gauge-day",
+        "block",
+        "/note",
+        says,
+        have={"gauge": before.gauge, "failed_on": before.day},
+        need={"note": {"characters_at_least": LEAST_NOTE}},
+    )
 
 
 def table_of(stored: StoredTable) -> GaugeTable:

@@ -161,7 +161,7 @@ class GaugeTableShape(Shape):
 
 
 class GaugeList(Shape):
-    """The newest table of every gauge and spoke type."""
+    """The table of every gauge and spoke type that was made last."""
 
     tables: list[GaugeTableShape]
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from buildsheet.actions.bench import reissue as reissuing
-from buildsheet.actions.bench.gauges import add_table, check_gauge
+from buildsheet.actions.bench.gauges import add_table, check_gauge, list_tables
 from buildsheet.actions.bench.passes import take_pass, truing
 from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.bench.sign import sign
@@ -120,6 +120,63 @@ def test_a_gauge_without_its_check_of_the_day_is_a_caution_and_a_failed_one_judg
     check_gauge(tomorrow, b'{"gauge": "G1", "good": false, "by": "M. K."}')
     failed = said(take_pass(tomorrow, front, pass_of(stand, front, "k-pass-0002")))
     assert failed["verdict"] == "not-judged"
+
+
+def test_a_gauge_that_failed_is_set_aside_until_somebody_says_what_was_done(stand: Workshop):
+    front = taken(stand)["front"]
+    failed = {"gauge": "G1", "good": False, "note": "0.4 off the rod", "by": "M. K."}
+    assert check_gauge(stand, raw(failed)).new
+    for note in ("", "  ok  now "):
+        again = check_gauge(stand, raw({"gauge": "G1", "good": True, "note": note, "by": "M. K."}))
+        assert again.new is None
+        assert [(each.code, each.at) for each in again.findings] == [("bench.gauge-day", "/note")]
+        assert "0.4 off the rod" in again.findings[0].says
+    assert said(take_pass(stand, front, pass_of(stand, front)))["verdict"] == "not-judged"
+    # A new day makes a broken gauge no better.
+    tomorrow = replace(stand, clock=lambda: stand.clock().replace(day=2))
+    late = said(take_pass(tomorrow, front, pass_of(stand, front, "k-pass-0002")))
+    assert late["verdict"] == "not-judged"
+    assert "failed its check of 2031-05-01" in late["findings"][0]["says"]
+    mended = {"gauge": "G1", "good": True, "note": "Spring cleaned, rod agrees.", "by": "M. K."}
+    assert check_gauge(tomorrow, raw(mended)).new
+    good = said(take_pass(tomorrow, front, pass_of(stand, front, "k-pass-0003")))
+    assert (good["verdict"], good["findings"]) == ("pass", [])
+    # The day of the failure stays what it was.
+    same_day = said(take_pass(stand, front, pass_of(stand, front, "k-pass-0004")))
+    assert same_day["verdict"] == "not-judged"
+
+
+def test_the_table_that_was_made_last_counts_whenever_it_was_added(stand: Workshop):
+    def counting() -> str:
+        return next(
+            each.version
+            for each in list_tables(stand)
+            if (each.gauge, each.spoke) == ("G1", "SJB9")
+        )
+
+    first = next(
+        each
+        for each in json.loads((EXAMPLES / "bench/gauges/G1.json").read_text("utf-8"))
+        if each["spoke"] == "SJB9"
+    )
+    older = {**first, "version": "found-later", "made_on": "2025-01-02", "due_on": "2032-01-01"}
+    assert add_table(stand, raw(older)).new
+    assert counting() == first["version"]
+    same_day = {**first, "version": "same-day"}
+    assert add_table(stand, raw(same_day)).new
+    assert counting() == "same-day"
+    newer = {**first, "version": "newer", "made_on": "2031-05-01", "due_on": "2032-05-01"}
+    assert add_table(stand, raw(newer)).new
+    assert counting() == "newer"
+
+
+def test_a_table_from_a_day_to_come_is_a_slip(stand: Workshop):
+    table = json.loads((EXAMPLES / "bench/gauges/G1.json").read_text("utf-8"))[0]
+    slip = {**table, "version": "v99", "made_on": "2041-05-01", "due_on": "2042-05-01"}
+    refused = add_table(stand, raw(slip))
+    assert [(each.code, each.at) for each in refused.findings] == [
+        ("bench.gauge-marks", "/made_on")
+    ]
 
 
 def test_a_calibration_table_is_never_edited(stand: Workshop):

@@ -39,6 +39,6 @@ def check_fields(view: BenchView) -> tuple[Field, ...]:
     return (
         gauge,
         Field("good", "It shows what it should", "yes-no"),
-        Field("note", "Note", "line"),
+        Field("note", "Note (after a check that failed: what was done)", "line"),
         BY,
     )
