@@ -17,10 +17,13 @@ import shutil
 import statistics
 import tempfile
 import time
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Final
 
+from buildsheet.errors import BuildsheetError
 from tests.soak.crashing.commands import Commands
 from tests.soak.crashing.keeper import Keeper
 from tests.soak.crashing.rounds import Soak, found, last_look, learn, one_round
@@ -57,7 +60,9 @@ def main() -> bool:
             learn(soak)
             began = time.monotonic()
             for number, kind in enumerate(_kinds(rounds, chance)):
-                one_round(soak, number, kind)
+                _guarded(
+                    soak, f"round {number + 1} ({kind})", partial(one_round, soak, number, kind)
+                )
                 _progress(soak, number, kind, time.monotonic() - began)
                 if soak.faults:
                     break
@@ -66,13 +71,21 @@ def main() -> bool:
                         [f"stopped after {number + 1} rounds: {LONGEST_S} s are over"], "time"
                     )
                     break
-            last_look(soak)
+            _guarded(soak, "at the end", partial(last_look, soak))
         _say(soak, time.monotonic() - began)
         if soak.faults:
             kept = KEPT / f"crash-{seed}"
             shutil.copytree(directory, kept, dirs_exist_ok=True)
             print(f"the files are in {kept}; again: SOAK_SEED={seed} SOAK_ROUNDS={rounds}")
     return not soak.faults
+
+
+def _guarded(soak: Soak, at: str, act: Callable[[], None]) -> None:
+    """What a file or a server does not let be done at all is a fault like the others."""
+    try:
+        act()
+    except (BuildsheetError, RuntimeError, LookupError, OSError) as trouble:
+        soak.note([f"{type(trouble).__name__}: {trouble}"], at)
 
 
 def _kinds(rounds: int, chance: Random) -> list[str]:
