@@ -108,6 +108,15 @@ def test_a_key_is_shown_once_and_known_by_its_prefix(said, workshop: Workshop):
     assert said("key", "revoke", "shop-a", "--db", workshop.path).code == 2
 
 
+def test_a_key_may_be_made_to_watch_and_a_person_may_not(said, workshop: Workshop):
+    words = ("--role", "watch", "--db", workshop.path)
+    key = said("key", "add", "--name", "prometheus", *words, "--json")
+    assert (key.code, key.json["role"], key.json["source"]) == (0, "watch", None)
+    person = said("person", "add", "W. Watcher", *words)
+    assert person.code == 2
+    assert "'watch' is not one of" in person.err
+
+
 def test_a_key_as_json(said, workshop: Workshop):
     words = ("key", "add", "--role", "intake", "--name", "a", "--source", "shop-a")
     made = said(*words, "--db", workshop.path, "--json").json

@@ -10,6 +10,7 @@ from buildsheet.actions.people.passwords import WeakPassword
 from buildsheet.actions.people.persons import (
     NameTaken,
     NameTooLong,
+    NoRoleForPeople,
     NoSuchPerson,
     add_person,
     end_person,
@@ -44,6 +45,12 @@ def test_a_password_is_kept_as_argon2id_with_its_cost_and_a_salt_of_its_own(work
     one, two = (each.password for each in list_people(workshop))
     assert one.startswith("$argon2id$v=19$m=19456,t=2,p=1$")
     assert one != two
+
+
+def test_a_role_of_keys_is_nobodys(workshop: Workshop):
+    with pytest.raises(NoRoleForPeople, match="buildsheet key add --role watch"):
+        add_person(workshop, "W. Watcher", Role.WATCH, "nine spokes and a half")
+    assert list_people(workshop) == ()
 
 
 def test_a_name_belongs_to_one_person_at_a_time(workshop: Workshop):
