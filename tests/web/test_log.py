@@ -172,13 +172,30 @@ def test_a_fault_while_a_fault_is_answered_is_answered_too(
     def no_page(*given: object, **more: object) -> None:
         raise RuntimeError("no template")
 
-    broken(app, "")
+    app.view_functions["pages.bench_page"] = no_page  # type: ignore[assignment]
     monkeypatch.setattr("buildsheet.web.problems.render_template", no_page)
-    answer = app.test_client().get("/")
+    answer = app.test_client().get("/w/0123456789abcdef")
     assert (answer.status_code, answer.json["type"]) == (500, "/problems#fault")
     last = heard.lines()[-1]
     assert last["request"] == answer.json["request"] == answer.headers["X-Request-Id"]
     assert last["fault"]["types"][0] == "RuntimeError"
+    assert len(heard.text) == 3, (
+        "the fault, the fault of its page, and that of the framework's way out"
+    )
+    assert "0123456789abcdef" not in "".join(heard.text)
+
+
+def test_a_fault_in_the_last_touch_to_an_answer_is_told_without_its_address(
+    app: Flask, heard: Heard
+):
+    def clumsy(response: object) -> None:
+        raise RuntimeError
+
+    app.after_request(clumsy)  # type: ignore[arg-type]
+    answer = app.test_client().get("/w/0123456789abcdef/state")
+    assert answer.status_code == 500
+    assert heard.lines()[0]["route"] == "/w/<code>/state"
+    assert "0123456789abcdef" not in "".join(heard.text)
 
 
 def deep(levels: int) -> None:

@@ -88,7 +88,15 @@ def observe(app: Flask, who: Who, said: RequestLog | None) -> None:
         return response
 
     app.wsgi_app = timed  # type: ignore[method-assign]
+    # The framework's own words for such a fault have the address in them.
+    app.log_exception = _unanswered  # type: ignore[method-assign]
     app.after_request(answered)
+
+
+def _unanswered(exc_info: Any) -> None:
+    """Log a fault that came while an answer, or a refusal, was made."""
+    which = {"request": g.get("request_id"), "route": str(request.url_rule)}
+    log.error("a fault while an answer was made", exc_info=exc_info, extra=which)
 
 
 def _level(route: str, status: int) -> int:
