@@ -22,6 +22,9 @@ LARGEST_FILE = 1_000_000
 MOST_PIECES = 1_000_000
 """Of one part and variant; more is a slip of the keyboard."""
 
+MOST_FAULTS: Final = 1000
+"""Told of one file. Nobody mends more at once."""
+
 LONGEST_BIN = 24
 
 
@@ -61,6 +64,10 @@ def read_stock(text: str, edition: Edition) -> tuple[tuple[StockLine, ...], tupl
     first: dict[str, int] = {}
     for number, row in rows:
         place = Place(STOCK_FILE, (number,))
+        if len(faults) > MOST_FAULTS:
+            says = f"more than {MOST_FAULTS} faults stand above; the rest was not looked at."
+            faults.append(fault("data.wrong-count", place, says, need={"most_faults": MOST_FAULTS}))
+            break
         trouble = list(_row_faults(row, place, parts))
         faults.extend(trouble)
         if trouble:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from buildsheet.actions.catalog_files import demo_directory, read_stock_file
-from buildsheet.catalog.stock import read_stock
+from buildsheet.catalog.stock import MOST_FAULTS, read_stock
 from buildsheet.findings import Finding
 from tests.catalog.demo_texts import demo_edition
 
@@ -113,6 +113,12 @@ def test_another_format_is_refused_once(text: str) -> None:
 def test_a_shelf_too_large_is_refused_unread() -> None:
     (fault,) = refused(HEADING + "KF2,24,H2,1\n" * 100_000)
     assert fault.code == "data.unreadable"
+
+
+def test_a_file_of_thousands_of_faults_is_not_looked_at_to_its_end() -> None:
+    faults = refused(HEADING + "ORXX,24,x,1\n" * 5000)
+    assert len(faults) == MOST_FAULTS + 2
+    assert (faults[-1].code, "not looked at" in faults[-1].says) == ("data.wrong-count", True)
 
 
 def test_blank_lines_and_windows_line_ends_do_not_count() -> None:
