@@ -70,9 +70,9 @@ def keep_key(section: Section, order: Order, key: str | None, took: Took, at: st
     orders.keep_reply(section, order.source, key, reply, at)
 
 
-def keep_key_later(workshop: Workshop, order: Order, key: str | None, took: Took) -> None:
+def keep_key_later(workshop: Workshop, order: Order, key: str | None, took: Took | None) -> None:
     """As `keep_key`, in a section of its own, and only where the key is new."""
-    if key is None or took.answered is None:
+    if key is None or took is None or took.answered is None:
         return
     with workshop.database.reading() as section:
         known = orders.reply_to(section, order.source, key)

@@ -9,13 +9,21 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import chain
 from typing import Final
 
 from buildsheet.actions.plan_record import kept
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
-from buildsheet.orders.check import Checked
+from buildsheet.orders.changes import changed
+from buildsheet.orders.check import Checked, checked
+from buildsheet.orders.checks import QUESTIONS, Question
+from buildsheet.orders.judging import Answers, Judgement
+from buildsheet.orders.reading import Reading
 from buildsheet.orders.reservation.need import Need, needs, pieces
+from buildsheet.orders.text import Parsed
+from buildsheet.plan.plan import Plan
+from buildsheet.space.questions import MASSES, RULES_FAMILY, reads_of
 from buildsheet.storage.wheels import StoredPlan
 
 WHO: Final = frozenset({"source", "number", "revision", "wanted_by"})
@@ -39,6 +47,15 @@ class Judged:
     picked: Mapping[str, Mapping[str, int]]
 
 
+@dataclass(frozen=True, slots=True)
+class _Alike:
+    """What orders have in common that differ in their masses alone."""
+
+    answers: Answers
+    plans: Mapping[str, Plan]
+
+
+_alike: dict[tuple[str, str], _Alike] = {}
 _judged: dict[tuple[str, str], Judged] = {}
 _running: dict[str, Edition] = {}
 
@@ -50,6 +67,38 @@ def what(document: Mapping[str, Value]) -> str:
     '{"kind": "set"}'
     """
     return json.dumps({name: value for name, value in document.items() if name not in WHO})
+
+
+def judge(parsed: Parsed, reading: Reading, edition: Edition) -> Checked:
+    """The whole answer to a document, as `orders.check.check_read` gives it; where orders for the same
+    wheels came before, only what looks at the masses is asked again."""
+    wheels = edition.digest, what(_without_masses(parsed.document or {}))
+    known = _alike.get(wheels)
+    judgement = Judgement(
+        parsed, edition, reading=reading, answers=known.answers if known else None
+    )
+    done = checked(judgement, known.plans if known else None)
+    if known is None and done.buildable:
+        if len(_alike) >= MOST:
+            _alike.clear()
+        _alike[wheels] = _Alike(judgement.answers_apart_from(OF_MASSES), done.plans)
+    return done
+
+
+def _without_masses(document: Mapping[str, Value]) -> dict[str, Value]:
+    return changed(document, ((at, None) for at in MASSES))
+
+
+def _reads_masses(question: Question) -> bool:
+    # Which facts a rule reads is for its edition to say.
+    if question.check.startswith(RULES_FAMILY):
+        return True
+    reads = reads_of(question)
+    return any(at in MASSES for at in (*reads.beside, *chain.from_iterable(reads.groups)))
+
+
+OF_MASSES: Final = frozenset(id(each) for each in QUESTIONS if _reads_masses(each))
+"""The questions that may have another answer where an order says other masses."""
 
 
 def keep(said: str, edition: Edition, checked: Checked) -> Judged:
@@ -80,4 +129,5 @@ def runs(path: str, edition: Edition) -> None:
 def forget() -> None:
     """Forget every judgement: for tests that want to see one made."""
     _judged.clear()
+    _alike.clear()
     _running.clear()

@@ -38,15 +38,13 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
         if known is None:
             edition = running_edition(workshop)
             judged.runs(path, edition)
-            # Before any check: what was taken stays taken, whatever a later edition says of it.
-            with workshop.database.reading() as section:
-                before = earlier(section, order, digest, key, edition.number)
-            if before is not None:
-                keep_key_later(workshop, order, key, before)
-                return before
-            checked = check_read(parsed, reading, edition)
+            checked = judged.judge(parsed, reading, edition)
             if not checked.buildable:
-                return Took("refused", checked.findings, edition.number)
+                # What was taken stays taken, whatever a later edition says of it.
+                with workshop.database.reading() as section:
+                    before = earlier(section, order, digest, key, edition.number)
+                keep_key_later(workshop, order, key, before)
+                return before or Took("refused", checked.findings, edition.number)
             known = judged.keep(said, edition, checked)
         asked = Asked(workshop, raw, key, order, digest, known)
         took = workshop.database.bring(take_together, asked)

@@ -58,27 +58,26 @@ class Checked:
 
 def check(raw: bytes, edition: Edition) -> Checked:
     """Everything to say about posted bytes. Never raises for what stands in them."""
-    return _checked(Judgement(parse(raw), edition))
+    return checked(Judgement(parse(raw), edition))
 
 
 def check_read(parsed: Parsed, reading: Reading, edition: Edition) -> Checked:
     """The same for a document that was parsed and read already."""
-    return _checked(Judgement(parsed, edition, reading=reading))
+    return checked(Judgement(parsed, edition, reading=reading))
 
 
 def check_document(document: Mapping[str, Any], edition: Edition) -> Checked:
     """The same for a document that was parsed elsewhere."""
-    return _checked(Judgement(sift(document), edition))
+    return checked(Judgement(sift(document), edition))
 
 
-def _checked(judged: Judgement) -> Checked:
+def checked(judged: Judgement, plans: Mapping[str, Plan] | None = None) -> Checked:
+    """The whole answer of a judgement; ``plans`` where those of its wheels are known already."""
     search = Search(judged)
     findings = [_with_ways_out(raised, asked, search) for raised, asked in judged.everything()]
-    plans: dict[str, Plan] = {}
-    for wheel in judged.posted.wheels:
-        plan = _plan(wheel)
-        if plan is not None:
-            plans[wheel.position] = plan
+    if plans is None:
+        planned = {wheel.position: _plan(wheel) for wheel in judged.posted.wheels}
+        plans = {position: plan for position, plan in planned.items() if plan is not None}
     return Checked(judged.reading.order, judged.edition.number, in_stable_order(findings), plans)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 
@@ -37,8 +37,16 @@ def key_of(finding: Finding) -> Key:
     return finding.code, finding.at, str(missing or "")
 
 
+Answers = Mapping[int, tuple[Raised, ...]]
+"""What questions raised, by the identity of each: they are made once, and hashing one costs more than
+asking most of them."""
+
+
 class Judgement:
-    """What one document amounts to over one edition. A question is asked when its answer is wanted."""
+    """What one document amounts to over one edition. A question is asked when its answer is wanted.
+
+    ``answers`` are known already: those of a document that says the same wherever these questions look.
+    """
 
     def __init__(
         self,
@@ -46,13 +54,13 @@ class Judgement:
         edition: Edition,
         posted: Posted | None = None,
         reading: Reading | None = None,
+        answers: Answers | None = None,
     ) -> None:
         self.parsed = parsed
         self._read = reading
         self.edition = edition
         self._posted = posted
-        # By identity: questions are made once, and hashing one costs more than asking most of them.
-        self._answers: dict[int, tuple[Raised, ...]] = {}
+        self._answers = dict(answers or {})
 
     @cached_property
     def reading(self) -> Reading:
@@ -92,6 +100,10 @@ class Judgement:
         if answer is None:
             answer = self._answers[id(question)] = question.ask(self.posted)
         return answer
+
+    def answers_apart_from(self, questions: Collection[int]) -> Answers:
+        """All answers but those to these questions, given by their identity."""
+        return {id(each): self.answer(each) for each in QUESTIONS if id(each) not in questions}
 
     def everything(self) -> Iterator[tuple[Raised, Question | None]]:
         """Every finding once, with the question that raised it; None for faults of form."""

@@ -5,14 +5,20 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from buildsheet.actions import judged
-from buildsheet.actions import take_order as taking
 from buildsheet.actions.editions import edition_texts, running_edition
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
-from buildsheet.orders.check import check, check_read
+from buildsheet.orders.check import check
+from buildsheet.orders.checks import QUESTIONS
+from buildsheet.orders.posted import Posted
+from buildsheet.orders.reading import read_parsed
+from buildsheet.orders.text import parse
+from tests.orders.workshop import demo
 from tests.workshops import answer_of, example, published, raw
 
 OTHER: dict[str, Value] = {
@@ -43,7 +49,7 @@ def test_an_equal_order_is_not_judged_again_and_gets_the_same_plans(
     workshop: Workshop, monkeypatch: pytest.MonkeyPatch
 ):
     first = answer_of(take_order(workshop, raw(example("D-1001"))))
-    monkeypatch.setattr(taking, "check_read", None)
+    monkeypatch.setattr(judged, "judge", None)
     second = answer_of(take_order(workshop, raw(example("D-1001", **{"/number": "N-2"}))))
     assert second["plans"] == first["plans"]
     assert second["findings"] == first["findings"]
@@ -59,14 +65,52 @@ def test_a_note_or_another_mass_is_judged_anew(
 ):
     take_order(workshop, raw(example("D-1001")))
     asked = []
+    judge = judged.judge
 
     def told(*given):
         asked.append(given)
-        return check_read(*given)
+        return judge(*given)
 
-    monkeypatch.setattr(taking, "check_read", told)
+    monkeypatch.setattr(judged, "judge", told)
     take_order(workshop, raw(example("D-1001", **change, **{"/number": "N-2"})))
     assert len(asked) == 1
+
+
+MASSES = st.integers(1, 400).map(lambda tenths: tenths / 2.0) | st.integers(40, 130)
+
+
+@settings(max_examples=60)
+@given(
+    name=st.sampled_from(["D-1001", "D-1003", "D-1009", "D-1011", "refused/lacing.head-clearance"]),
+    masses=st.lists(st.tuples(MASSES, MASSES, MASSES), min_size=2, max_size=4),
+)
+def test_other_masses_for_the_same_wheels_are_judged_as_if_nobody_had_come_before(
+    name: str, masses: list[tuple[float, float, float]]
+):
+    judged.forget()
+    for rider_kg, bike_kg, luggage_kg in masses:
+        use = {"/use/rider_kg": rider_kg, "/use/bike_kg": bike_kg, "/use/luggage_kg": luggage_kg}
+        posted = raw(example(name, **use))
+        parsed = parse(posted)
+        assert judged.judge(parsed, read_parsed(parsed), demo()) == check(posted, demo())
+
+
+def test_for_the_same_wheels_only_what_looks_at_the_masses_is_asked_again(
+    monkeypatch: pytest.MonkeyPatch,
+):
+    parsed = parse(raw(example("D-1001")))
+    judged.judge(parsed, read_parsed(parsed), demo())
+    asked = []
+    wheel_of = Posted.wheel
+
+    def counted(self, position):
+        asked.append(position)
+        return wheel_of(self, position)
+
+    monkeypatch.setattr(Posted, "wheel", counted)
+    parsed = parse(raw(example("D-1001", **{"/use/rider_kg": 71})))
+    judged.judge(parsed, read_parsed(parsed), demo())
+    assert 0 < len(asked) < 20 < len(QUESTIONS)
 
 
 def test_a_new_edition_judges_anew(workshop: Workshop):

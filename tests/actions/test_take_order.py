@@ -11,14 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from buildsheet.actions import take_order as taking
+from buildsheet.actions import judged
 from buildsheet.actions.editions import NoEdition, edition_texts
 from buildsheet.actions.serials import well_formed
 from buildsheet.actions.show_order import show_order
 from buildsheet.actions.show_wheel import show_wheel
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
-from buildsheet.orders.check import check_read
 from buildsheet.storage import events
 from tests.workshops import EXAMPLES, MORNING, changed, counts, example, published, raw
 
@@ -153,15 +152,15 @@ def test_an_edition_published_during_the_check_is_the_one_that_counts(
 ):
     texts = edition_texts(workshop)
     texts["house.toml"] = texts["house.toml"].replace("edition = 16", "edition = 17", 1)
-    checked = check_read
+    judge = judged.judge
 
     def publish_and_check(*given):
-        monkeypatch.setattr(taking, "check_read", checked)
-        answer = checked(*given)
+        monkeypatch.setattr(judged, "judge", judge)
+        answer = judge(*given)
         published(workshop, texts)
         return answer
 
-    monkeypatch.setattr(taking, "check_read", publish_and_check)
+    monkeypatch.setattr(judged, "judge", publish_and_check)
     took = take_order(workshop, raw(example("D-1001")))
     assert (took.outcome, took.edition) == ("taken", 17)
 
@@ -173,14 +172,14 @@ def test_an_edition_that_starts_during_the_check_is_the_one_that_counts(
     published(workshop, texts, starts="2031-05-01T08:00:01Z")
     now = [MORNING]
     ticking = replace(workshop, clock=lambda: now[0])
-    checked = check_read
+    judge = judged.judge
 
     def check_until_it_starts(*given):
-        answer = checked(*given)
+        answer = judge(*given)
         now[0] = MORNING + timedelta(seconds=1)
         return answer
 
-    monkeypatch.setattr(taking, "check_read", check_until_it_starts)
+    monkeypatch.setattr(judged, "judge", check_until_it_starts)
     took = take_order(ticking, raw(example("D-1001")))
     assert (took.outcome, took.edition) == ("taken", 17)
 
