@@ -1,4 +1,4 @@
-"""Moves are appended and never edited; keys are one request's; restarts and plans keep their order."""
+"""Moves are appended and never edited, in a file of today and in one that was carried over."""
 
 from __future__ import annotations
 
@@ -41,17 +41,6 @@ def database(tmp_path: Path) -> Iterator[Database]:
     opened.close()
 
 
-def test_moves_come_back_in_their_order(database: Database):
-    second = replace(MOVE, move="approve", key=None, done_by="B")
-    with database.writing() as section:
-        moves.insert(section, MOVE)
-        moves.insert(section, second)
-        assert moves.of_order(section, ORDER.id) == (MOVE, second)
-        assert moves.by_key(section, ORDER.id, "k1") == MOVE
-        assert moves.by_key(section, ORDER.id, "k2") is None
-        assert moves.newest_approval(section, ORDER.id) == second
-
-
 def test_moves_of_an_older_file_are_carried_over_and_stay_guarded(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
@@ -82,15 +71,6 @@ def migrations_before(number: str) -> Migrations:
     return older
 
 
-def test_a_key_is_one_requests_and_no_key_is_nobodys(database: Database):
-    with database.writing() as section:
-        moves.insert(section, replace(MOVE, key=None))
-        moves.insert(section, replace(MOVE, key=None))
-        moves.insert(section, MOVE)
-    with pytest.raises(sqlite3.IntegrityError), database.writing() as section:
-        moves.insert(section, MOVE)
-
-
 @pytest.mark.parametrize("table", ["order_moves", "revision_plans", "wheel_restarts", "webhooks"])
 @pytest.mark.parametrize("deed", ["delete from {}", "update {} set rowid = rowid + 1"])
 def test_what_was_done_is_never_edited(database: Database, table: str, deed: str):
@@ -102,43 +82,3 @@ def test_what_was_done_is_never_edited(database: Database, table: str, deed: str
         webhooks.insert(section, name="a", url="u", secret="s", starts_after=0, by="A", at=NOON)
     with pytest.raises(sqlite3.IntegrityError, match="appended"), database.writing() as section:
         section.run(deed.format(table))
-
-
-def test_a_revision_counts_from_its_storing_on_and_the_first_stays_readable(database: Database):
-    second = replace(ORDER, revision=2, document='{"b":1}', state="on-hold")
-    with database.writing() as section:
-        orders.revise(section, second)
-        assert orders.by_id(section, ORDER.id) == second
-        first = orders.by_id(section, ORDER.id, 1)
-        assert first == replace(ORDER, state="on-hold", current=False)
-
-
-def test_the_plans_of_a_revision_are_those_that_were_kept_first(database: Database):
-    with database.writing() as section:
-        for name in ("one", "two"):
-            wheels.insert_plan(section, StoredPlan(name, "t", f'"{name}"', "{}"))
-        moves.keep_plans(section, ORDER.id, 1, {"front": "one"})
-        moves.keep_plans(section, ORDER.id, 1, {"front": "two"})
-        assert wheels.plans_of(section, ORDER.id, 1) == {"front": '"one"'}
-
-
-def test_restarts_come_back_in_their_order_with_what_they_keep(database: Database):
-    found = (
-        Restart("W31-00001-S", ("rim-gate", "drill"), 3, 0, NOON),
-        Restart("W31-00001-S", (), 5, 2, NOON),
-    )
-    with database.writing() as section:
-        for each in found:
-            moves.restart(section, each)
-        assert moves.restarts_of(section, "W31-00001-S") == found
-        assert moves.restarts_of(section, "W31-00002-T") == ()
-
-
-def test_a_receiver_is_never_set_back(database: Database):
-    with database.writing() as section:
-        webhooks.insert(section, name="a", url="u", secret="s", starts_after=2, by="A", at=NOON)
-        for sequence in (7, 5):
-            webhooks.sent(section, "a", sequence)
-        found = webhooks.named(section, "a")
-    assert found is not None
-    assert found.sent_to == 7
