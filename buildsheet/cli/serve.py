@@ -198,6 +198,7 @@ def _run(wish: Wish, port: int, workers: int, path: Path, log_level: str) -> Non
 
     # Workers are other processes: they find the workshop file and its doors in their environment.
     os.environ[options.DATABASE_VARIABLE] = str(path.resolve())
+    os.environ["BUILDSHEET_SERVER"] = str(os.getpid())
     os.environ["BUILDSHEET_HOSTS"] = ",".join(wish.names)
     os.environ["BUILDSHEET_BEHIND_PROXY"] = "1" if wish.behind_proxy else "0"
     os.environ["BUILDSHEET_LOG_LEVEL"] = log_level

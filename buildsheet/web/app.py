@@ -21,6 +21,7 @@ from buildsheet.web.observing import lines
 from buildsheet.web.observing import page as figures
 from buildsheet.web.observing.watch import RequestLog, log_from_environment, observe
 from buildsheet.web.pages import blueprint as pages
+from buildsheet.web.served_by import leave_with_server
 from buildsheet.web.workshop_here import put_workshop
 
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
@@ -65,4 +66,5 @@ def from_environment() -> Flask:
     # The first question about an edition finds all its wheels, some seconds of work: asked now, it does
     # not keep anybody waiting later.
     Thread(target=warm_choices, args=(workshop,), daemon=True, name="warm-choices").start()
+    leave_with_server()
     return app

@@ -25,7 +25,7 @@ from buildsheet.storage import wheels
 from tests.bench.intake import EXAMPLES, full_shelves
 from tests.soak.crashing import commands as killing
 from tests.soak.crashing.clients import Book, ask_again, let_run
-from tests.soak.crashing.keeper import Server
+from tests.soak.crashing.keeper import Server, runs
 from tests.soak.crashing.proof import FIRST_GOODS, Faults, look
 from tests.soak.crashing.scripts import SHORT, Work, day, to_build
 from tests.soak.crashing.torn import torn
@@ -36,8 +36,8 @@ PATIENCE_S = 4.0
 """When the kill comes: so long after the senders began, or, in every second round, at one of the first so
 many answers, because a busy machine answers little in so short a time; after some patience in any case."""
 
-BACK_S = 10.0
-"""A killed worker must be there again, and the server answer, by then."""
+BACK_S = 15.0
+"""A killed worker must be there again, and the server answer, by then; workers without a server be gone."""
 
 AUDIT_EVERY = 10
 """The whole audit reads everything and is made after so many rounds, and at the end; what it says of pages,
@@ -283,6 +283,8 @@ def _besides(soak: Soak, server: Server, kind: str, work: Work, said: list[str])
         said += killing.publishing(soak.commands, soak.book, work.name)
     if kind == "a worker":
         said += _one_worker(soak, server)
+    if kind == "the parent":
+        said += _parent(soak, server)
 
 
 def _one_worker(soak: Soak, server: Server) -> list[str]:
@@ -301,6 +303,15 @@ def _one_worker(soak: Soak, server: Server) -> list[str]:
         return ["a server of which a worker was killed answers no more"]
     time.sleep(soak.chance.uniform(SOONEST_S, LATEST_S / 2))
     return []
+
+
+def _parent(soak: Soak, server: Server) -> list[str]:
+    """Only the process that started the workers is killed: they finish what they have, and leave."""
+    workers = server.started.children()
+    soak.book.over.set()
+    os.kill(server.started.pid, signal.SIGKILL)
+    gone = _comes(lambda: not any(map(runs, workers)))
+    return [] if gone else ["workers go on without the process that started them"]
 
 
 def _comes(true: Callable[[], bool], patience_s: float = BACK_S, pause_s: float = 0.005) -> bool:
