@@ -2,15 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from buildsheet.actions.editions import running_edition
+from buildsheet.actions.stock.available import shelf_findings
 from buildsheet.actions.workshop import Workshop
 from buildsheet.catalog.edition import Edition
+from buildsheet.findings import in_stable_order
 from buildsheet.orders.check import Checked, check
 
 
 def check_order(raw: bytes, edition: Edition) -> Checked:
     """The posted bytes judged against one edition."""
     return check(raw, edition)
+
+
+def check_against_shelves(workshop: Workshop, raw: bytes) -> Checked:
+    """The same, with what the workshop's shelves lack now among the findings. Raises NoEdition."""
+    return with_shelves(workshop, check_posted(workshop, raw))
+
+
+def with_shelves(workshop: Workshop, checked: Checked) -> Checked:
+    """What was checked, with what the shelves say of it; nothing is held."""
+    said = shelf_findings(workshop, checked)
+    findings = in_stable_order([*checked.findings, *said])
+    return replace(checked, findings=findings) if said else checked
 
 
 def check_posted(workshop: Workshop, raw: bytes) -> Checked:

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 import click
 
-from buildsheet.actions.check_order import check_order
+from buildsheet.actions.check_order import check_order, with_shelves
 from buildsheet.cli import options
 from buildsheet.cli.against import Against, edition_against
 from buildsheet.cli.edge import DONE, REFUSED, WRONG, Leave
@@ -40,6 +40,8 @@ def check(file: str, database: Path | None, catalog: Path | None, as_json: bool)
     raw = options.read_bytes(file, MOST_BYTES)
     with edition_against(database, catalog) as against:
         checked = check_order(raw, against.edition)
+        if against.workshop is not None:
+            checked = with_shelves(against.workshop, checked)
         document = checked.as_json()
     if as_json:
         say_json(document)

@@ -17,7 +17,7 @@ STOCK_CODES: Final[Mapping[str, CodeEntry]] = MappingProxyType(
         for each in (
             entry(
                 "stock.short",
-                "block",
+                "block caution",
                 "Parts of the order are not free in the number it takes.",
                 "A part that is promised twice stops a wheel on the bench.",
                 _RECORD,

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Final
 
 from buildsheet.catalog.edition import Edition
-from buildsheet.findings import Change, Finding, Value
+from buildsheet.findings import Change, Finding, Severity, Value
 from buildsheet.orders.reservation.alternatives import Instead, Option, instead
 from buildsheet.orders.reservation.codes import stocked
 from buildsheet.orders.reservation.need import Need
@@ -76,6 +76,16 @@ def shortage(
     )
 
 
+def short_now(needs: Mapping[str, Need], shelves: Shelves, edition: int) -> tuple[Finding, ...]:
+    """One caution for every article that is short, for an order that is only asked about: what is announced
+    says from which day on it suffices. Nothing is looked for instead; who takes the order is told that."""
+    lacking = shelves.lacks({item: need.pieces for item, need in needs.items()})
+    return tuple(
+        _short(needs[item], missing, shelves, edition, "caution")
+        for item, missing in lacking.items()
+    )
+
+
 def _said(
     need: Need,
     missing: int,
@@ -84,18 +94,31 @@ def _said(
     document: Mapping[str, Value],
     edition: Edition,
 ) -> Finding:
+    finding = _short(need, missing, shelves, edition.number, "block")
+    offers = [instead(document, edition, at) for at in need.at]
+    return replace(
+        finding,
+        try_=_singles(offers, need.item, shelves, lacking),
+        together=_sets(offers, need.item, shelves, lacking),
+    )
+
+
+def _short(need: Need, missing: int, shelves: Shelves, edition: int, severity: Severity) -> Finding:
+    """What is short, and from which day on the announced deliveries make up for it."""
     coming = shelves.coming.get(need.item, ())
     parts = f"{need.build} to build" + (f" and {need.spare} spare" if need.spare else "")
     free = shelves.free.get(need.item)
     there = f"{max(free, 0)} free" if free is not None else "never counted here"
     when = ", ".join(f"{count} on {_day(day)}" for day, count in coming[:MOST_ARRIVALS])
-    finding = stocked(
+    suffices = _suffices_on(coming, missing)
+    return stocked(
         "stock.short",
-        "block",
+        severity,
         need.at[0],
         f"{need.item} is short by {missing}: {parts}, {there}. "
-        + (f"Expected: {when}." if when else "No delivery is announced."),
-        edition=edition.number,
+        + (f"Expected: {when}." if when else "No delivery is announced.")
+        + (f" Enough from {_day(suffices)} on." if suffices and severity == "caution" else ""),
+        edition=edition,
         have={
             "item": need.item,
             "free": max(free or 0, 0),
@@ -104,12 +127,19 @@ def _said(
         need={"pieces": need.pieces, "build": need.build, "spare": need.spare, "short": missing},
         also=need.at[1:],
     )
-    offers = [instead(document, edition, at) for at in need.at]
-    return replace(
-        finding,
-        try_=_singles(offers, need.item, shelves, lacking),
-        together=_sets(offers, need.item, shelves, lacking),
-    )
+
+
+def _suffices_on(coming: Iterable[tuple[str, int]], missing: int) -> str | None:
+    """The day by which so many pieces have come; None where too few are announced.
+
+    >>> _suffices_on([("2031-05-12", 5), ("2031-05-15", 20)], 8)
+    '2031-05-15'
+    """
+    for day, count in coming:
+        missing -= count
+        if missing <= 0:
+            return day
+    return None
 
 
 def _singles(

@@ -8,7 +8,7 @@ from typing import Final
 from flask import Blueprint, Response, abort, request
 
 from buildsheet.actions.answers import API
-from buildsheet.actions.check_order import check_posted
+from buildsheet.actions.check_order import check_against_shelves
 from buildsheet.actions.earlier import Took
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.show_order import PAGE, list_orders, order_line, show_order
@@ -40,7 +40,7 @@ def add_routes(blueprint: Blueprint) -> None:
 
 def check_order() -> Response:
     """Every finding and the plans; stores nothing."""
-    checked = check_posted(workshop_here(), order_body())
+    checked = check_against_shelves(workshop_here(), order_body())
     return unreadable(checked.findings) or json_answer(compact(checked.as_json()))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from buildsheet.actions.check_order import check_posted
+from buildsheet.actions.check_order import check_against_shelves
 from buildsheet.actions.moves.open_moves import moves_from
 from buildsheet.actions.show_order import PAGE, list_orders, show_order
 from buildsheet.actions.take_order import take_order
@@ -58,7 +58,7 @@ def order_posted() -> AnyResponse | str | tuple[str, int]:
     # Browsers send line ends as CR LF; a note with line breaks keeps the ones it was typed with.
     raw = text.replace("\r\n", "\n").encode("utf-8", "surrogatepass")
     if request.form.get("deed") != "take":
-        checked = check_posted(workshop_here(), raw)
+        checked = check_against_shelves(workshop_here(), raw)
         return render_template("order_form.html", text=text, checked=checked, took=None)
     took = take_order(workshop_here(), raw)
     counted_here().order(took.outcome)
