@@ -18,6 +18,8 @@ from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
 from buildsheet.orders.check import Checked, checked
 from buildsheet.orders.checks import QUESTIONS, Question
+from buildsheet.orders.checks.rule_members import members_told
+from buildsheet.orders.checks.rules import asked_by
 from buildsheet.orders.judging import Answers, Judgement
 from buildsheet.orders.reading import Reading
 from buildsheet.orders.reservation.need import Need, needs, pieces
@@ -81,7 +83,8 @@ def judge(parsed: Parsed, reading: Reading, edition: Edition) -> Checked:
     if known is None and done.buildable:
         if len(_alike) >= MOST:
             _alike.clear()
-        _alike[wheels] = _Alike(judgement.answers_apart_from(OF_MASSES), done.plans)
+        answers = judgement.answers_apart_from(_questions_of_masses(edition))
+        _alike[wheels] = _Alike(answers, done.plans)
     return done
 
 
@@ -89,16 +92,19 @@ def _without_masses(document: Mapping[str, Value]) -> dict[str, Value]:
     return changed(document, ((at, None) for at in MASSES))
 
 
-def _reads_masses(question: Question) -> bool:
-    # Which facts a rule reads is for its edition to say.
-    if question.check.startswith(RULES_FAMILY):
-        return True
+def _questions_of_masses(edition: Edition) -> frozenset[int]:
+    """The questions, by identity, that may have another answer where an order says other masses."""
+    return frozenset(id(each) for each in QUESTIONS if _looks_at_masses(each, edition))
+
+
+def _looks_at_masses(question: Question, edition: Edition) -> bool:
+    family, _, check = question.check.partition(".")
+    if family + "." == RULES_FAMILY:
+        # Which facts a rule reads is for its edition to say.
+        told = (member for rule in asked_by(check, edition) for member in members_told(rule))
+        return any(f"/{member}" in MASSES for member in told)
     reads = reads_of(question)
     return any(at in MASSES for at in (*reads.beside, *chain.from_iterable(reads.groups)))
-
-
-OF_MASSES: Final = frozenset(id(each) for each in QUESTIONS if _reads_masses(each))
-"""The questions that may have another answer where an order says other masses."""
 
 
 def keep(said: str, edition: Edition, checked: Checked) -> Judged:

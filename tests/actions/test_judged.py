@@ -15,6 +15,7 @@ from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
 from buildsheet.orders.check import check
 from buildsheet.orders.checks import QUESTIONS
+from buildsheet.orders.checks.rules import asked_by
 from buildsheet.orders.posted import Posted
 from buildsheet.orders.reading import read_parsed
 from buildsheet.orders.text import parse
@@ -93,6 +94,14 @@ def test_other_masses_for_the_same_wheels_are_judged_as_if_nobody_had_come_befor
         posted = raw(example(name, **use))
         parsed = parse(posted)
         assert judged.judge(parsed, read_parsed(parsed), demo()) == check(posted, demo())
+
+
+def test_every_rule_of_an_edition_is_asked_by_one_check():
+    checks = {each.check.partition(".")[2] for each in QUESTIONS if each.check.startswith("rules.")}
+    asked = [rule.id for check in checks for rule in asked_by(check, demo())]
+    assert sorted(asked) == sorted(
+        rule.id for rule in demo().rules.values() if rule.asked_in(demo().number)
+    )
 
 
 def test_for_the_same_wheels_only_what_looks_at_the_masses_is_asked_again(

@@ -41,34 +41,47 @@ ORDER_TABLES: Final = frozenset({"kind", "market", "use", "finish"})
 
 def part_rules(wheel: PostedWheel) -> Iterator[Raised]:
     """Every rule of scope part, asked of each part of its kind."""
-    for rule in _rules(wheel.edition, "part"):
+    for rule in asked_by("part_rules", wheel.edition):
         yield from of_wheel(rule, wheel)
 
 
 def wheel_rules(wheel: PostedWheel) -> Iterator[Raised]:
     """Every rule of scope wheel that needs nothing computed."""
-    for rule in _rules(wheel.edition, "wheel"):
-        if not needs_plan(rule):
-            yield from of_wheel(rule, wheel)
+    for rule in asked_by("wheel_rules", wheel.edition):
+        yield from of_wheel(rule, wheel)
 
 
 def planned_rules(wheel: PostedWheel) -> Iterator[Raised]:
     """Every rule of scope wheel that reads what is computed, where the wheel can be computed."""
-    for rule in _rules(wheel.edition, "wheel"):
-        if needs_plan(rule):
-            yield from of_wheel(rule, wheel)
+    for rule in asked_by("planned_rules", wheel.edition):
+        yield from of_wheel(rule, wheel)
 
 
 def set_rules(order: Posted) -> Iterator[Raised]:
     """Every rule of scope set, asked of the front wheel beside the rear one and the reverse."""
-    for rule in _rules(order.edition, "set"):
+    for rule in asked_by("set_rules", order.edition):
         yield from of_order(rule, order)
 
 
 def order_rules(order: Posted) -> Iterator[Raised]:
     """Every rule of scope order."""
-    for rule in _rules(order.edition, "order"):
+    for rule in asked_by("order_rules", order.edition):
         yield from of_order(rule, order)
+
+
+def asked_by(check: str, edition: Edition) -> Iterator[Rule]:
+    """The rules that a check of this file asks, by the check's name."""
+    if check in ("wheel_rules", "planned_rules"):
+        planned = check == "planned_rules"
+        return (rule for rule in _rules(edition, "wheel") if needs_plan(rule) == planned)
+    return iter(_rules(edition, _SCOPES[check]))
+
+
+_SCOPES: Final[Mapping[str, Scope]] = {
+    "part_rules": "part",
+    "set_rules": "set",
+    "order_rules": "order",
+}
 
 
 def of_wheel(
