@@ -79,7 +79,7 @@ def newest_tables(section: Section) -> tuple[StoredTable, ...]:
                 partition by gauge, spoke order by made_on desc, sequence desc
             ) as place
             from gauge_tables
-        )
+        ) as numbered
         where place = 1 order by gauge, spoke
         """
     )
