@@ -123,7 +123,7 @@ def verdict(document: dict[str, Any]) -> str:
         return f"CANNOT BE BUILT: {counted(blocks, 'finding')} in the way"
     approvals = sum(finding["severity"] == "approval" for finding in document["findings"])
     if approvals:
-        return f"CAN BE BUILT AFTER A NAMED RELEASE ({counted(approvals, 'finding')})"
+        return f"CAN BE BUILT AFTER AN APPROVAL BY NAME ({counted(approvals, 'finding')})"
     return "CAN BE BUILT"
 
 

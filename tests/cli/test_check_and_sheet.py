@@ -133,4 +133,4 @@ def test_an_order_that_needs_a_release_has_no_sheet_yet(said, workshop: Workshop
     assert not out.exists()
     check = said("check", order, "--db", workshop.path)
     assert check.code == 0
-    assert "CAN BE BUILT AFTER A NAMED RELEASE" in check.out
+    assert "CAN BE BUILT AFTER AN APPROVAL BY NAME" in check.out

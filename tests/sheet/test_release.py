@@ -1,4 +1,4 @@
-"""A wheel that needs a release says so across the page, and offers the places to sign."""
+"""A wheel that needs an approval by name says so across the page, and offers the places to sign."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ APPROVAL = finding(
 @pytest.mark.parametrize("name", ["asymmetric front", "radial front", "hidden-nipple rear"])
 def test_a_release_is_printed_with_its_reason_and_places_to_sign(name, paper):
     found = pdf_text(request_of(name, paper=paper, findings=(APPROVAL,)))
-    for words in ("RELEASE NEEDED", "3.0 mm", "reason", "name", "signature"):
+    for words in ("APPROVAL NEEDED", "3.0 mm", "reason", "name", "signature"):
         assert words in found
 
 
 def test_the_words_are_white_on_a_black_box():
     page = pages(request_of(findings=(APPROVAL,)))[0]
-    (words,) = [text for text in texts(page) if text.text.startswith("RELEASE NEEDED")]
+    (words,) = [text for text in texts(page) if text.text.startswith("APPROVAL NEEDED")]
     assert words.white
     assert words.size_mm >= 4.6
     left, top, right, bottom = words.frame
@@ -44,7 +44,7 @@ def test_the_words_are_white_on_a_black_box():
 
 def test_a_caution_alone_asks_for_no_release():
     found = pdf_text(request_of(findings=(finding("caution", "Mind the bags."),)))
-    assert "RELEASE" not in found
+    assert "APPROV" not in found
 
 
 def test_every_release_stands_in_full_on_the_record_side():
@@ -66,18 +66,18 @@ RELEASED = Released("A. Maker", "2031-05-01", "Checked on a built sample, the el
 def test_a_release_that_was_given_is_printed_with_name_day_and_reason(name, paper):
     request = request_of(name, paper=paper, findings=(APPROVAL,))
     front = pdf_text(replace(request, released=RELEASED))
-    for words in ("RELEASED", "by A. Maker, 2031-05-01", "the elbows stand free."):
+    for words in ("APPROVED", "by A. Maker, 2031-05-01", "the elbows stand free."):
         assert words in front
-    assert "RELEASE NEEDED" not in front
-    assert "SIGN TO RELEASE" not in front
+    assert "APPROVAL NEEDED" not in front
+    assert "SIGN TO APPROVE" not in front
     back = pdf_text(replace(request, released=RELEASED), page=1)
-    assert "RELEASED by A. Maker, 2031-05-01: Spokes pass the next head by 3.0 mm." in " ".join(
+    assert "APPROVED by A. Maker, 2031-05-01: Spokes pass the next head by 3.0 mm." in " ".join(
         back.split()
     )
 
 
 def test_a_name_where_nothing_had_to_be_released_is_not_printed():
-    assert "RELEASED" not in pdf_text(replace(request_of(), released=RELEASED))
+    assert "APPROVED" not in pdf_text(replace(request_of(), released=RELEASED))
 
 
 def test_a_long_name_and_a_long_reason_stay_inside_the_page():

@@ -83,7 +83,7 @@ def _readings(plan: Plan, edition: Edition) -> tuple[Reading, ...]:
 def _asked(request: SheetRequest) -> str:
     signed = request.released
     words = {
-        "approval": f"RELEASED by {signed.by}, {signed.on}" if signed else "RELEASE NEEDED",
+        "approval": f"APPROVED by {signed.by}, {signed.on}" if signed else "APPROVAL NEEDED",
         "caution": "CAUTION",
     }
     return "\n".join(

@@ -47,7 +47,7 @@ def sheet_says(request: SheetRequest) -> SheetSays:
         steps=_steps(request),
         cautions=CAUTIONS,
         warned=(
-            *((f"Released by {signed.by}: {signed.reason}",) if signed else ()),
+            *((f"Approved by {signed.by}: {signed.reason}",) if signed else ()),
             *(each.says for each in request.findings if each.severity == "caution"),
         ),
         releases=releases,

@@ -41,8 +41,8 @@ def draw_position(pen: Pen, position: str, area: Area) -> None:
 def draw_banner(pen: Pen, says: Banner, area: Area) -> None:
     """Position in white on black, order, issue, serial, dates, code.
 
-    A wheel that needs a release, or has one, carries a black strip instead of the lines about its use
-    and origin.
+    A wheel that needs an approval by name, or has one, carries a black strip instead of the lines about
+    its use and origin.
     """
     draw_position(pen, says.position, Area(area.x, area.y, area.h - 3.0, area.h))
     draw_code(pen, says.bench_url, area.right - area.h, area.y, area.h)
@@ -55,10 +55,10 @@ def draw_banner(pen: Pen, says: Banner, area: Area) -> None:
     dates = f"wanted by {says.wanted_by} · edition {says.edition}"
     y = pen.fitted(x, y + 1.9, w - cue, dates, READ, "plain", 3.4)
     if says.release:
-        _strip(pen, "RELEASE NEEDED", "do not build unsigned", _below(y, x, w, area))
+        _strip(pen, "APPROVAL NEEDED", "do not build unsigned", _below(y, x, w, area))
         return
     if says.released:
-        _strip(pen, "RELEASED", says.released, _below(y, x, w, area))
+        _strip(pen, "APPROVED", says.released, _below(y, x, w, area))
         return
     y = pen.fitted(x, y + 1.8, w, says.use, 3.6, "plain", FINE)
     pen.fitted(x, y + 1.5, w, says.origin, FINE, "plain", 2.4)
@@ -85,13 +85,13 @@ def _issue(pen: Pen, issue: str, area: Area) -> None:
 
 
 def draw_release(pen: Pen, says: tuple[Release, ...], area: Area) -> None:
-    """What is to be released, and the places to sign; it stands where the limits stand.
+    """What is to be approved, and the places to sign; it stands where the limits stand.
 
     The record side repeats the limits, and has every reason at full length.
     """
     pen.box(area.x, area.y, area.w, area.h, BOLD)
     pen.draw(Box(area.x, area.y, area.w, 5.6, fill="black"))
-    words = "SIGN TO RELEASE · limits: see back"
+    words = "SIGN TO APPROVE · limits: see back"
     pen.say(area.x + 2.0, pen.middle(area.y + 2.8, 4.4), words, 4.4, "bold", "left", True)
     reasons = "\n".join(each.says for each in says)
     found = fit_block(reasons, area.w - 4.0, area.h - 21.4, READ, FINE)
