@@ -4,19 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from buildsheet.actions.editions import in_force
+from buildsheet.actions.serials import ORDER, WHEEL
 from buildsheet.actions.workshop import Workshop
 from buildsheet.errors import WorldError
 from buildsheet.storage import figures
 
+DONE: Final = "done"
+
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """Counts of one moment. ``edition`` is None before the first one runs; articles are told apart by
-    whether pieces are free, none is, or more is held than lies there."""
+    """Counts of one moment.
+
+    Orders and wheels by state; those that nothing is left to do for are together under ``done``, because
+    to tell them apart is to read all years. ``edition`` is None before the first one runs; articles are
+    told apart by whether pieces are free, none is, or more is held than lies there.
+    """
 
     orders: Mapping[str, int]
+    wheels: Mapping[str, int]
     holds: int
     articles_free: int
     articles_out: int
@@ -37,7 +46,9 @@ def standing(workshop: Workshop) -> Figures:
         free, out, owed = figures.articles(section)
         receivers, failing, to_send = figures.receivers(section)
         running = in_force(section, workshop.clock())
-        orders, holds = figures.orders_by_state(section), figures.holds(section)
+        orders = _with_done(figures.open_orders(section), figures.handed_out(section, ORDER))
+        wheels = _with_done(figures.open_wheels(section), figures.handed_out(section, WHEEL))
+        holds = figures.holds(section)
         events, schema = figures.events(section), figures.schema(section)
     try:
         file_bytes, log_bytes = figures.bytes_on_disk(workshop.path)
@@ -45,6 +56,7 @@ def standing(workshop: Workshop) -> Figures:
         raise WorldError(f"{workshop.path}: {trouble.strerror or trouble}") from trouble
     return Figures(
         orders=orders,
+        wheels=wheels,
         holds=holds,
         articles_free=free,
         articles_out=out,
@@ -58,3 +70,8 @@ def standing(workshop: Workshop) -> Figures:
         file_bytes=file_bytes,
         log_bytes=log_bytes,
     )
+
+
+def _with_done(still_open: Mapping[str, int], ever: int) -> dict[str, int]:
+    """Every number that was given out is one order's or one wheel's: the rest is done."""
+    return {**still_open, DONE: ever - sum(still_open.values())}

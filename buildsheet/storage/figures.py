@@ -7,10 +7,31 @@ from pathlib import Path
 from buildsheet.storage.database import Section
 
 
-def orders_by_state(section: Section) -> dict[str, int]:
-    """State -> orders in it; states without an order are left out."""
-    rows = section.rows("select state, count(*) from orders group by state")
+def open_orders(section: Section) -> dict[str, int]:
+    """State -> orders in it, of those that something is still to be done for."""
+    rows = section.rows(
+        """
+        select state, count(*) from orders
+        where state not in ('shipped', 'closed', 'cancelled') group by state
+        """
+    )
     return {str(state): int(count) for state, count in rows}
+
+
+def open_wheels(section: Section) -> dict[str, int]:
+    """State -> wheels in it, of those that are in the house to be built."""
+    rows = section.rows(
+        """
+        select state, count(*) from wheels
+        where state not in ('shipped', 'stock', 'cancelled') group by state
+        """
+    )
+    return {str(state): int(count) for state, count in rows}
+
+
+def handed_out(section: Section, kind: str) -> int:
+    """How many numbers of this kind were given out, ever: as many as there are orders, or wheels."""
+    return int(section.one("select coalesce(sum(last), 0) from allotments where kind = ?", kind)[0])
 
 
 def holds(section: Section) -> int:

@@ -191,7 +191,7 @@ def test_a_fault_in_the_last_touch_to_an_answer_is_told_without_its_address(
     def clumsy(response: object) -> None:
         raise RuntimeError
 
-    app.after_request(clumsy)  # type: ignore[arg-type]
+    app.after_request(clumsy)
     answer = app.test_client().get("/w/0123456789abcdef/state")
     assert answer.status_code == 500
     assert heard.lines()[0]["route"] == "/w/<code>/state"

@@ -19,6 +19,7 @@ from buildsheet.errors import WorldError
 from buildsheet.storage.migrations import steps
 from buildsheet.web.app import create_app
 from buildsheet.web.observing.shared import VARIABLE, directory_here, shared_counts
+from tests.actions.moves.asking import cancel
 from tests.workshops import example, raw
 
 JSON = "application/json"
@@ -110,6 +111,14 @@ def test_the_state_of_the_file_is_asked_when_somebody_scrapes(
     post(client, example("D-1001"))
     after = scraped(client)
     assert figure(after, "orders", state="accepted") == 1
+    assert figure(after, "wheels", state="planned") == 2
+    cancel(workshop, client.get("/api/v1/orders").json["orders"][0]["id"])
+    gone = scraped(client)
+    for name, count in (("orders", 1), ("wheels", 2)):
+        assert figure(gone, name, state="done") == count
+        assert (
+            sum(value for (each, _), value in gone.items() if each == f"buildsheet_{name}") == count
+        )
     assert figure(after, "webhook_receivers", state="well") == 1
     happened = figure(after, "events_total") - figure(before, "events_total")
     assert happened >= 1

@@ -32,12 +32,13 @@ Plans = dict[str, list[str]]
 
 SMALL: Final = (
     "editions edition_files edition_papers draft_edits draft_files gauge_tables stock_levels people "
-    "api_keys sessions webhooks webhook_progress allotments heartbeat"
+    "api_keys sessions webhooks webhook_progress allotments heartbeat _sqlite_migrations"
 ).split()
 """Tables that stay small, or that are walked because all of it is shown."""
 
 PARTS_OF_STATEMENTS: Final = (
     "passes",
+    "numbered",
     "others",
     "moved",
     "bench_passes_of",
@@ -50,6 +51,7 @@ SHORT: Final = (
     "wheels_open",
     "orders_open",
     "stock_holds_due",
+    "stock_holds_in_force",
     "stock_movements_expected",
 )
 """Indexes of what is still open: walked from end to end, they are as long as the day's work."""
@@ -158,6 +160,7 @@ WAYS: Final = (
     "/api/v1/stock",
     "/api/v1/gauges",
     "/healthz",
+    "/metrics",
     "/api/v1/catalog/editions",
 )
 

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import get_args
+from typing import Final, get_args
 
 from prometheus_client import CollectorRegistry, generate_latest
 from prometheus_client.core import CounterMetricFamily, GaugeMetricFamily, Metric
 from prometheus_client.registry import Collector
 
 from buildsheet import __version__
-from buildsheet.actions.figures import Figures, standing
+from buildsheet.actions.figures import DONE, Figures, standing
 from buildsheet.actions.workshop import Workshop
 from buildsheet.errors import WorldError
-from buildsheet.states import OrderState
+from buildsheet.states import OrderState, WheelState
+
+_ENDS: Final = frozenset({"shipped", "closed", "cancelled", "stock"})
+ORDER_STATES: Final = (*(each for each in get_args(OrderState) if each not in _ENDS), DONE)
+WHEEL_STATES: Final = (*(each for each in get_args(WheelState) if each not in _ENDS), DONE)
 
 
 def standing_text(workshop: Workshop) -> bytes:
@@ -44,8 +48,12 @@ class _Told(Collector):
 
 
 def _families(seen: Figures) -> Iterator[Metric]:
-    states = {state: seen.orders.get(state, 0) for state in get_args(OrderState)}
-    yield _by("orders", "Orders by state.", "state", states)
+    says = "Orders by state; done: shipped, closed and cancelled ones."
+    orders = {state: seen.orders.get(state, 0) for state in ORDER_STATES}
+    yield _by("orders", says, "state", orders)
+    says = "Wheels by state; done: shipped and cancelled ones, and those set aside."
+    wheels = {state: seen.wheels.get(state, 0) for state in WHEEL_STATES}
+    yield _by("wheels", says, "state", wheels)
     yield _one("holds", "Wheels that parts are set aside for.", seen.holds)
     free = {"some": seen.articles_free, "none": seen.articles_out, "owed": seen.articles_owed}
     says = "Articles by whether pieces are free; owed: more is held than lies there."
