@@ -20,7 +20,7 @@ def page_in(context: BrowserContext) -> Page:
     changes, computes for seconds on a machine that has nothing else to do."""
     opened = context.new_page()
     opened.set_default_timeout(20_000)
-    opened.set_default_navigation_timeout(90_000)
+    opened.set_default_navigation_timeout(180_000)
     return opened
 
 
