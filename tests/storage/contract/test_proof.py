@@ -109,7 +109,13 @@ def test_a_scraper_is_told_how_much_of_what_there_is(workshop: Store):
         events.append(section, at=NOON, kind="x")
         webhooks.failed(section, "a", "no", LATER)
         webhooks.sent(section, "b", 1)
-        assert figures.orders_by_state(section) == {"accepted": 1, "shipped": 1}
+        wheels.move(section, ALONE, "stock")
+        allotments.next_numbers(section, "W", 2031, 3)
+        allotments.next_numbers(section, "W", 2032, 2)
+        assert figures.open_orders(section) == {"accepted": 1}
+        assert figures.open_wheels(section) == {"planned": 2}
+        assert figures.handed_out(section, "W") == 5
+        assert figures.handed_out(section, "A") == 0
         assert figures.holds(section) == 1
         assert figures.articles(section) == (1, 1, 0)
         assert figures.events(section) == 1

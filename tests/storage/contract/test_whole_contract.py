@@ -3,60 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
+import importlib
 import inspect
+import pkgutil
 import re
 import types
 import typing
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 
-from buildsheet.storage import (
-    allotments,
-    bench,
-    bench_figures,
-    drafts,
-    editions,
-    events,
-    figures,
-    gauges,
-    heartbeat,
-    keys,
-    moves,
-    orders,
-    people,
-    proof,
-    recall,
-    sessions,
-    stock,
-    webhooks,
-    wheels,
-)
+import buildsheet.storage
 from buildsheet.storage.database import Section
 
-MODULES = (
-    allotments,
-    bench,
-    bench_figures,
-    drafts,
-    editions,
-    events,
-    figures,
-    gauges,
-    heartbeat,
-    keys,
-    moves,
-    orders,
-    people,
-    proof,
-    recall,
-    sessions,
-    stock,
-    webhooks,
-    wheels,
-)
 EMBEDDED_ONLY = {"database", "migrations", "whole"}
 """What is of one engine and knows its file, its log and its tables' making."""
 
@@ -68,23 +28,21 @@ PLAIN = (str, int, float, bool, type(None))
 HERE = Path(__file__).parent
 
 
-def functions() -> Iterator[tuple[ModuleType, str]]:
-    for module in MODULES:
-        for name, found in vars(module).items():
-            own = inspect.isfunction(found) and found.__module__ == module.__name__
+def functions() -> Iterator[tuple[str, Callable[..., object]]]:
+    """(name as ``module.function``, function) of every one that callers of the storage may use."""
+    for found in pkgutil.iter_modules(buildsheet.storage.__path__):
+        if found.name in EMBEDDED_ONLY:
+            continue
+        module = importlib.import_module(f"buildsheet.storage.{found.name}")
+        for name, member in vars(module).items():
+            own = inspect.isfunction(member) and member.__module__ == module.__name__
             if own and not name.startswith("_"):
-                yield module, name
-
-
-def test_every_room_of_the_storage_is_one_engines_or_in_the_contract():
-    package = Path(str(wheels.__file__)).parent
-    there = {path.stem for path in package.iterdir() if not path.name.startswith("_")}
-    assert there == {module.__name__.rpartition(".")[2] for module in MODULES} | EMBEDDED_ONLY
+                yield f"{found.name}.{name}", member
 
 
 def test_every_function_is_in_the_contract():
     said = "".join(path.read_text(encoding="utf-8") for path in HERE.glob("test_*.py"))
-    names = {f"{module.__name__.rpartition('.')[2]}.{name}" for module, name in functions()}
+    names = {name for name, _ in functions()}
     assert len(names) > 100
     called = {each for each in names if re.search(rf"\b{re.escape(each)}\(", said)}
     assert names - called == OF_THE_FILE
@@ -92,13 +50,11 @@ def test_every_function_is_in_the_contract():
 
 def test_all_that_is_handed_out_or_taken_is_plain():
     found = []
-    for module, name in functions():
-        kinds = typing.get_type_hints(getattr(module, name))
+    for name, function in functions():
+        kinds = typing.get_type_hints(function)
         own = {each for each, kind in kinds.items() if each != "return" and kind in (Section, Path)}
         found += [
-            f"{module.__name__}.{name}: {each}"
-            for each, kind in kinds.items()
-            if each not in own and not plain(kind)
+            f"{name}: {each}" for each, kind in kinds.items() if each not in own and not plain(kind)
         ]
     assert found == []
 
