@@ -93,6 +93,15 @@ def test_what_unpacks_to_too_much_is_refused_before_it_is_unpacked():
     assert "bytes; allowed are" in unreadable(bomb)
 
 
+def test_a_cell_of_hundreds_of_thousands_of_pieces_is_not_read():
+    sheet = "xl/worksheets/sheet1.xml"
+    pieces = b"<sheetData><row><c t='inlineStr'><is>" + b"<r><t>x</t></r>" * 160_000
+    text = b"<worksheet>" + pieces + b"</is></c></row></sheetData></worksheet>"
+    found = read_table("parts.xlsx", repacked(sound(), {sheet: text})).findings
+    assert [each.code for each in found] == ["data.unreadable"]
+    assert "marks of XML" in found[0].says
+
+
 def test_what_lies_about_its_size_is_refused():
     data = repacked(sound(), {"xl/media/nothing.bin": bytes(MOST_UNPACKED)})
     size = MOST_UNPACKED.to_bytes(4, "little")
