@@ -33,8 +33,8 @@ MOST_UNPACKED: Final = 4_000_000
 rims 1.1 million; reading takes up to two seconds for each million [measured here on a busy machine]."""
 
 MOST_MARKS: Final = 600_000
-"""Openings and endings of elements, four or so for each cell: what takes the time of reading, two seconds at
-most [measured here on a busy machine]. Two thousand rows of sixty columns have 480 000."""
+"""Openings and endings of elements, four or so for each cell: what takes the time of reading, two seconds
+at most [measured here on a busy machine]. Two thousand rows of sixty columns have 480 000."""
 
 OLD_FORMAT: Final = b"\xd0\xcf\x11\xe0"
 _ZIP: Final = b"PK"
@@ -76,19 +76,21 @@ def _trouble(name: str, data: bytes) -> Finding | None:
                 return _unreadable(name, says)
             if "xl/workbook.xml" not in archive.namelist():
                 return _unreadable(name, "is no .xlsx workbook.")
-            marks = 0
-            for member in members:
-                inner = archive.read(member)
-                if _defines_entities(inner):
-                    return _unreadable(name, "defines entities of its own; no spreadsheet does.")
-                marks += inner.count(b"<")
-            if marks > MOST_MARKS:
-                says = f"holds {marks} marks of XML; allowed are {MOST_MARKS}. Import it in pieces."
-                return _unreadable(name, says)
+            return _swelling(name, [archive.read(each) for each in members])
     except (BadZipFile, OSError, ValueError, RuntimeError, NotImplementedError, EOFError) as error:
         return _unreadable(name, f"is damaged: {plain(str(error)) or type(error).__name__}.")
     except Exception as error:  # noqa: BLE001 - each way of packing has exceptions of its own
         return _unreadable(name, f"is damaged: {type(error).__name__}.")
+
+
+def _swelling(name: str, members: list[bytes]) -> Finding | None:
+    """What keeps members that are short enough from being parsed: more work than their length says."""
+    if any(map(_defines_entities, members)):
+        return _unreadable(name, "defines entities of its own; no spreadsheet does.")
+    marks = sum(each.count(b"<") for each in members)
+    if marks > MOST_MARKS:
+        says = f"holds {marks} marks of XML; allowed are {MOST_MARKS}. Import it in pieces."
+        return _unreadable(name, says)
     return None
 
 
