@@ -3,6 +3,7 @@
 ``database``    one file: connections, the read section, the write section, the world's troubles
 ``migrations``  the tables, as an append-only list of named steps
 ``editions``    catalog editions and the texts they were read from
+``approvals``   who approved a draft, or an edition taken up again
 ``orders``      orders, their revisions, and the answers that are replayed
 ``wheels``      wheels, the sheets issued for them, the plans the sheets print
 ``recall``      serials of wheels by what is in them

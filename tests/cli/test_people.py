@@ -206,3 +206,30 @@ def test_a_served_workshop_behind_a_proxy_asks_for_tls_name_and_key(workshop: Wo
         _, err = server.communicate(timeout=60)
     assert server.returncode == 0
     assert key not in err
+
+
+def test_the_second_person_approves_with_their_own_password(
+    said, typed, workshop: Workshop, tmp_path: Path
+):
+    edits = tmp_path / "edits.json"
+    report = {"spoke_limit_n": 1200, "evidence.spoke_limit_n": "bed test BT-9, 2031"}
+    edits.write_text(json.dumps([{"part": "OR33D", "set": report}]))
+    at = ("--db", workshop.path)
+    said("catalog", "change", edits, "--by", "A. Example", *at)
+    open_house = said("catalog", "approve", "--by", "B. Example", "--version", 2, *at)
+    assert (open_house.code, "data.approver-unknown" in open_house.out) == (1, True)
+    for name, role in (("A. Example", Role.MANAGER), ("B. Example", Role.MANAGER)):
+        add_person(workshop, name, role, PASSWORD)
+    add_person(workshop, "C. Builder", Role.BUILDER, PASSWORD)
+    sign = ("--by", "A. Example", "--approver", "B. Example", "--reason", "bed test")
+    assert said("catalog", "publish", *sign, *at).code == 1
+    words = ("catalog", "approve", "--version", 2, *at, "--by")
+    typed("not the password\n")
+    assert said(*words, "B. Example").code == 1
+    typed(f"{PASSWORD}\n")
+    assert said(*words, "C. Builder").code == 1
+    for name in ("A. Example", "B. Example"):
+        typed(f"{PASSWORD}\n")
+        done = said(*words, name)
+        assert (done.code, f"{name} has approved draft 2" in done.out) == (0, True)
+    assert said("catalog", "publish", *sign, *at).code == 0

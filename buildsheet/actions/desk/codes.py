@@ -51,6 +51,13 @@ DESK_CODES: Final[Mapping[str, CodeEntry]] = {
             _DESK,
         ),
         entry(
+            "data.approver-unknown",
+            "block",
+            "Whoever wants to approve is not signed in as a person of the desk.",
+            "A second name that the first person can type is no second person.",
+            _DESK,
+        ),
+        entry(
             "data.same-person",
             "block",
             "The approver is the author.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildsheet.actions.desk.approve import approvals_of_draft
 from buildsheet.actions.desk.draft import Draft, history
 from buildsheet.actions.desk.papers import EditionLine
 from buildsheet.actions.desk.publish import Published, in_the_way
@@ -35,6 +36,9 @@ def draft_document(workshop: Workshop, draft: Draft) -> dict[str, Value]:
         "in_the_way": [each.as_json() for each in in_the_way(workshop, draft)],
         "differences": changed.as_json(),
         "second_person": list(needs_second_person(changed)),
+        "approvals": [
+            {"by": each.by, "at": each.at} for each in approvals_of_draft(workshop, draft.version)
+        ],
         "history": [each.as_json() for each in done],
     }
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildsheet.actions.desk.draft import close
-from buildsheet.actions.desk.people import name_of
+from buildsheet.actions.desk.people import is_same_person, name_of
 from buildsheet.actions.desk.refusals import (
     NOW,
     Signed,
@@ -30,7 +30,7 @@ from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.catalog.second_person import needs_second_person
 from buildsheet.errors import WorldError
 from buildsheet.findings import Finding, in_stable_order
-from buildsheet.storage import editions, events
+from buildsheet.storage import approvals, editions, events, people
 from buildsheet.storage.database import Section
 from buildsheet.storage.editions import StoredEdition, StoredPaper
 
@@ -65,16 +65,19 @@ def publish(
     approver: str | None = None,
     reason: str,
     starts: str | None = None,
+    proved: bool = False,
 ) -> Published | Refused:
     """The draft, published under its number.
 
     ``starts`` (RFC 3339): a moment to come schedules the edition; absent, it is the one that the draft's
-    house file was given, else the moment of publishing. ``approver`` is needed for whatever
-    `needs_second_person` names. Raises NoDraft, StaleDraft.
+    house file was given, else the moment of publishing. A second person is needed for whatever
+    `needs_second_person` names: who approved this version (`actions.desk.approve`), and only where nobody
+    signs in the typed ``approver``. ``proved``: the author is signed in. Raises NoDraft, StaleDraft.
     """
-    signed = Signed(author, approver, reason, starts)
     with workshop.database.writing() as section:
         standing = standing_at(section, version)
+        subject = approvals.of_draft(standing.version)
+        signed = _signed(section, subject, Signed(author, approver, reason, starts), proved)
         draft = draft_of(section, standing)
         newest = _newest(section)
         before = _read(section, newest)
@@ -97,8 +100,31 @@ def in_the_way(workshop: Workshop, draft: Draft) -> tuple[Finding, ...]:
     """What stands against publishing the draft, whoever publishes it: its faults, an edition that has
     overtaken it, and what its new and changed parts have yet to prove."""
     with workshop.database.reading() as section:
-        newest = _newest(section)
-        return in_stable_order(content_faults(draft, newest, _read(section, newest)))
+        return in_stable_order(stands_in_the_way(section, draft))
+
+
+def stands_in_the_way(section: Section, draft: Draft) -> list[Finding]:
+    """The same inside a section, in no order."""
+    newest = _newest(section)
+    return content_faults(draft, newest, _read(section, newest))
+
+
+def newest_edition(section: Section) -> StoredEdition:
+    """The newest edition of a workshop that has one."""
+    return _newest(section)
+
+
+def _signed(section: Section, subject: str, typed: Signed, proved: bool) -> Signed:
+    """What counts as signed: where people sign in, the second person is who approved, and no typed name. An
+    author who has not ``proved`` who they are (a key, a command) counts as one of the two by approving too.
+    """
+    if not people.is_anyone(section):
+        return typed
+    names = [each.by for each in approvals.of(section, subject)]
+    others = [each for each in names if not is_same_person(each, typed.author)]
+    author_is_known = proved or len(others) < len(names)
+    approver = others[0] if others and author_is_known else None
+    return replace(typed, approver=approver, by_deed=True)
 
 
 def roll_back(
@@ -109,17 +135,19 @@ def roll_back(
     approver: str | None = None,
     reason: str,
     starts: str | None = None,
+    proved: bool = False,
 ) -> Published | Refused:
     """A new edition that says what edition ``to`` said. An open draft stays, and must be carried over.
     Refused where the edition in force says the same already, unless it is to start at another moment.
 
     Raises KeyError for an unknown edition.
     """
-    signed = Signed(author, approver, reason, starts)
     with workshop.database.writing() as section:
         if editions.numbered(section, to) is None:
             raise KeyError(to)
         newest = _newest(section)
+        subject = approvals.of_edition(to, newest.number)
+        signed = _signed(section, subject, Signed(author, approver, reason, starts), proved)
         before = _read(section, newest)
         start = (starts or "").strip() or NOW
         texts = editions.files(section, to)

@@ -28,12 +28,13 @@ NOW: Final = ""
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """Who publishes and why, as typed."""
+    """Who publishes and why, as typed. ``by_deed``: the approver is whoever approved, not who was typed."""
 
     author: str
     approver: str | None
     reason: str
     starts: str | None
+    by_deed: bool = False
 
 
 def start_faults(workshop: Workshop, section: Section, start: str) -> tuple[Finding, ...]:
@@ -75,7 +76,12 @@ def signature_faults(signed: Signed, second: tuple[str, ...]) -> Iterator[Findin
         yield desk_finding("data.reason-missing", "/reason", "No reason is given.")
     if not (signed.approver or "").strip():
         if second:
-            says = f"A second person has to approve this: {' '.join(second)}"
+            who = (
+                "Two people who have signed in stand for this, the author and one who approved"
+                if signed.by_deed
+                else "A second person has to approve this"
+            )
+            says = f"{who}: {' '.join(second)}"
             yield desk_finding("data.second-person", "/approver", says, have={"count": len(second)})
         return
     try:

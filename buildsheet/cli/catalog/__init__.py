@@ -2,6 +2,7 @@
 
 ``files``     load, export, check        ``draft``    draft, change
 ``publish``   publish, roll-back         ``editions`` editions
+``approve``   approve
 ``impact``    impact                     ``lengths``  lengths
 ``standing``  standing
 ``table``     import, and the .xlsx of export
@@ -25,6 +26,7 @@ catalog = Commands(
         "draft": "buildsheet.cli.catalog.draft:draft",
         "change": "buildsheet.cli.catalog.draft:change",
         "publish": "buildsheet.cli.catalog.publish:publish",
+        "approve": "buildsheet.cli.catalog.approve:approve",
         "roll-back": "buildsheet.cli.catalog.publish:roll_back",
         "editions": "buildsheet.cli.catalog.editions:editions",
         "impact": "buildsheet.cli.catalog.impact:impact",

@@ -24,7 +24,12 @@ def _signed(command: Command) -> Command:
     for option in (
         click.option("--starts", metavar="MOMENT", help="When it starts (RFC 3339); else at once."),
         click.option("--reason", default="", metavar="TEXT", help="Why."),
-        click.option("--approver", default="", metavar="NAME", help="The second person."),
+        click.option(
+            "--approver",
+            default="",
+            metavar="NAME",
+            help="The second person, where nobody signs in.",
+        ),
         click.option("--author", default="", hidden=True, help="The same as --by."),
         click.option(
             "--by",

@@ -11,6 +11,7 @@ import sqlite_utils
 from sqlite_utils import Migrations
 
 from buildsheet.storage.migrations import (
+    approvals,
     bench,
     desk,
     founding,
@@ -38,6 +39,7 @@ for _name, _step in (
     *more_moves.STEPS,
     *watching.STEPS,
     *lookups.STEPS,
+    *approvals.STEPS,
 ):
     steps(name=_name)(_step)
 

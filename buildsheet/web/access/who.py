@@ -44,6 +44,12 @@ def signed_in() -> str | None:
     return visitor.name if visitor else None
 
 
+def person_here() -> str | None:
+    """The name of the person who is signed in; None for a key, which stands for a system."""
+    visitor = visitor_here()
+    return visitor.name if visitor and visitor.person_id is not None else None
+
+
 def brings_key() -> bool:
     """Whether the request says by itself who it is from, so that no browser can be made to send it."""
     return "Authorization" in request.headers

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import wraps
-from typing import Final, ParamSpec
+from typing import Any, Final, ParamSpec
 
 from flask import Blueprint, Response, abort, request
 
 from buildsheet.actions.answers import API
+from buildsheet.actions.desk import approve as approving
 from buildsheet.actions.desk import draft as drafts
 from buildsheet.actions.desk import publish as publishing
 from buildsheet.actions.desk.documents import (
@@ -30,6 +31,7 @@ from buildsheet.catalog.amending.edits import (
     PutRule,
     read_edits,
 )
+from buildsheet.web.access.who import person_here
 from buildsheet.web.api.bodies import json_answer
 from buildsheet.web.api.model_bodies import BadBody, body_as, version_brought
 from buildsheet.web.openapi.catalog_shapes import (
@@ -37,6 +39,7 @@ from buildsheet.web.openapi.catalog_shapes import (
     CODE,
     HOUSE_KEY,
     RULE_ID,
+    ApproveAgainBody,
     BeginBody,
     ChangesBody,
     HouseBody,
@@ -57,12 +60,14 @@ def add_routes(blueprint: Blueprint) -> None:
     blueprint.get("/catalog/editions")(editions)
     blueprint.get("/catalog/editions/<number>")(edition)
     blueprint.post("/catalog/editions/<number>/roll-back")(_desk(roll_back))
+    blueprint.post("/catalog/editions/<number>/approve")(_desk(approve_roll_back))
     blueprint.get("/catalog/draft")(_desk(draft))
     blueprint.post("/catalog/draft")(_desk(begin))
     blueprint.delete("/catalog/draft")(_desk(discard))
     blueprint.post("/catalog/draft/changes")(_desk(changes))
     blueprint.post("/catalog/draft/carry-over")(_desk(carry_over))
     blueprint.post("/catalog/draft/publish")(_desk(publish))
+    blueprint.post("/catalog/draft/approve")(_desk(approve_draft))
     blueprint.put("/catalog/draft/parts/<code>")(_desk(put_part))
     blueprint.delete("/catalog/draft/parts/<code>")(_desk(drop_part))
     blueprint.put("/catalog/draft/rules/<rule_id>")(_desk(put_rule))
@@ -111,7 +116,7 @@ def roll_back(number: str) -> Response:
     """An older edition, taken up again."""
     signed, asked = body_as(PublishBody), _number(number)
     try:
-        done = publishing.roll_back(workshop_here(), asked, **signed.model_dump())
+        done = publishing.roll_back(workshop_here(), asked, **_signed(signed))
     except KeyError:
         abort(404)
     return _done(done)
@@ -194,7 +199,36 @@ def put_house(key: str) -> Response:
 def publish() -> Response:
     """The draft, published."""
     version, signed = version_brought(), body_as(PublishBody)
-    return _done(publishing.publish(workshop_here(), version=version, **signed.model_dump()))
+    return _done(publishing.publish(workshop_here(), version=version, **_signed(signed)))
+
+
+def approve_draft() -> Response:
+    """The draft's version that was brought back, approved by whoever is signed in."""
+    version, _ = version_brought(), body_as(BeginBody)
+    return _approved(approving.approve_draft(workshop_here(), person_here(), version=version))
+
+
+def approve_roll_back(number: str) -> Response:
+    """That an older edition is taken up again, approved by whoever is signed in."""
+    asked, body = _number(number), body_as(ApproveAgainBody)
+    try:
+        done = approving.approve_again(workshop_here(), person_here(), asked, newest=body.newest)
+    except KeyError:
+        abort(404)
+    return _approved(done)
+
+
+def _approved(done: approving.StoredApproval | publishing.Refused) -> Response:
+    if isinstance(done, publishing.Refused):
+        return problem("edition-refused", done.findings[0].says, done.findings)
+    return json_answer(compact({"approved": done.subject, "by": done.by, "at": done.at}))
+
+
+def _signed(body: PublishBody) -> dict[str, Any]:
+    """Who publishes and why; a person who is signed in publishes under no other name."""
+    person = person_here()
+    own = {"author": person, "proved": True} if person else {}
+    return {**body.model_dump(), **own}
 
 
 def _one(edit: Edit, version: int, by: str) -> Response:

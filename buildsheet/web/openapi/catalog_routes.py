@@ -51,6 +51,7 @@ _EDIT: Final = {
     428: "The If-Match is missing: an edit brings back the version it was made from.",
 }
 _REFUSED: Final = {422: "The edit cannot be made as it is written; the findings say why."}
+_UNAPPROVED: Final = {422: "Not approved: nobody is signed in, or it cannot be published as it is."}
 _UNPUBLISHED: Final = {422: "It is not published; every reason is a finding."}
 
 ROUTES: tuple[Route, ...] = (
@@ -194,5 +195,25 @@ ROUTES: tuple[Route, ...] = (
         body=shapes.PublishBody,
         parameters=(_IF_MATCH,),
         headers={201: {"Location": "The new edition."}},
+    ),
+    Route(
+        "post",
+        "/catalog/draft/approve",
+        "approveDraft",
+        "Approve this version of the draft as the second person, who is signed in",
+        {200: ("Approved, now or before.", shapes.ApprovalAnswer)},
+        {**_BODY, **_EDIT, **_UNAPPROVED},
+        body=shapes.BeginBody,
+        parameters=(_IF_MATCH,),
+    ),
+    Route(
+        "post",
+        "/catalog/editions/{number}/approve",
+        "approveRollBack",
+        "Approve as the second person, who is signed in, that an older edition is taken up again",
+        {200: ("Approved, now or before.", shapes.ApprovalAnswer)},
+        {**_BODY, 404: "There is no edition of this number.", **_UNAPPROVED},
+        body=shapes.ApproveAgainBody,
+        parameters=(_NUMBER,),
     ),
 )

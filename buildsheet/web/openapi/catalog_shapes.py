@@ -77,13 +77,36 @@ class ChangesBody(Body):
 
 
 class PublishBody(Body):
-    """Who publishes and why. `approver` is the second person that limits, drilling programs and blocking
-    rules need; `starts` is RFC 3339, absent for at once."""
+    """Who publishes and why. Limits, drilling programs and blocking rules need a second person: whoever
+    approved this version; `approver` is a typed name, which counts only where nobody signs in. `starts` is
+    RFC 3339, absent for at once."""
 
     author: Annotated[str, Field(max_length=200)] = ""
     approver: Annotated[str, Field(max_length=200)] | None = None
     reason: Annotated[str, Field(max_length=2000)] = ""
     starts: Annotated[str, Field(max_length=60)] | None = None
+
+
+class ApproveAgainBody(Body):
+    """Who approves that an older edition is taken up again; `newest`: what it was compared with."""
+
+    by: By
+    newest: Annotated[int, Field(ge=1, le=999_999)]
+
+
+class ApprovalAnswer(Shape):
+    """What was approved, by whom, when."""
+
+    approved: str
+    by: str
+    at: str
+
+
+class ApprovalShape(Shape):
+    """Somebody who approved this version of the draft."""
+
+    by: str
+    at: str
 
 
 class FieldChangeShape(Shape):
@@ -146,6 +169,7 @@ class DraftAnswer(Shape):
     )
     differences: DifferencesShape
     second_person: list[str]
+    approvals: list[ApprovalShape]
     history: list[EditShape]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
 
@@ -305,7 +306,7 @@ def test_an_edition_that_an_older_version_loaded_has_no_paper_and_is_shown_all_t
 def test_a_draft_with_a_new_part_that_is_built_needs_its_proof(workshop: Workshop):
     draft = drafted(workshop, PutPart("OR46D", clone_of="OR45D", values={"name": "n"}))
     assert draft.findings == ()
-    given = {"author": BY, "approver": "B", "reason": "r"}
+    given: Any = {"author": BY, "approver": "B", "reason": "r"}
     active = change(
         workshop, (PutPart("OR46D", values={"state": "active"}),), version=draft.version, by=BY
     )

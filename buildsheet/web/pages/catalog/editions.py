@@ -5,11 +5,13 @@ from __future__ import annotations
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from buildsheet.actions.desk.approve import approvals_of_again, approve_again
 from buildsheet.actions.desk.papers import EditionView, list_editions, show_edition
 from buildsheet.actions.desk.publish import Refused, roll_back, taken_up_again
 from buildsheet.findings import Finding
+from buildsheet.web.access.who import person_here
 from buildsheet.web.pages.catalog.names import remember, remembered_name
-from buildsheet.web.pages.catalog.signing import Signing, signed
+from buildsheet.web.pages.catalog.signing import Signing, asked_here, signed
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -19,6 +21,7 @@ def add_routes(blueprint: Blueprint) -> None:
     blueprint.get("/catalog/editions/<int:number>")(edition_page)
     blueprint.get("/catalog/editions/<int:number>/again")(roll_back_form)
     blueprint.post("/catalog/editions/<int:number>/again")(roll_back_posted)
+    blueprint.post("/catalog/editions/<int:number>/approve")(roll_back_approved)
 
 
 def editions_page() -> str:
@@ -50,11 +53,22 @@ def roll_back_posted(number: int) -> AnyResponse:
         approver=signing.approver,
         reason=signing.reason,
         starts=signing.starts or None,
+        proved=person_here() is not None,
     )
     if isinstance(done, Refused):
         return _form(number, signing, done.findings, 422)
     page = url_for("pages.edition_page", number=done.edition.number, published="yes")
     return remember(redirect(page, 303), signing.author)
+
+
+def roll_back_approved(number: int) -> AnyResponse:
+    """That an older edition is taken up again, approved by whoever is signed in."""
+    _view(number)
+    newest = request.form.get("_newest", 0, type=int)
+    done = approve_again(workshop_here(), person_here(), number, newest=newest)
+    if isinstance(done, Refused):
+        return _form(number, Signing(author=remembered_name()), done.findings, 422)
+    return redirect(url_for("pages.roll_back_form", number=number), 303)
 
 
 def _form(
@@ -63,10 +77,12 @@ def _form(
     findings: tuple[Finding, ...] = (),
     status: int = 200,
 ) -> AnyResponse:
+    view, again = _view(number), taken_up_again(workshop_here(), number)
     page = render_template(
         "catalog/roll_back.html",
-        view=_view(number),
-        again=taken_up_again(workshop_here(), number),
+        view=view,
+        again=again,
+        asks=asked_here(approvals_of_again(workshop_here(), number, again.before)),
         signing=signing,
         found=findings,
     )

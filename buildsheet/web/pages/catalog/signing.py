@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from flask import request
 
+from buildsheet.actions.desk.approve import StoredApproval
+from buildsheet.actions.desk.people import is_same_person
 from buildsheet.web.access.who import signed_in
 
 LONGEST_NAME = 60
@@ -20,6 +22,25 @@ class Signing:
     approver: str = ""
     reason: str = ""
     starts: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """Where people sign in: who is here, who has approved, and whether whoever is here still may."""
+
+    name: str
+    approvals: tuple[StoredApproval, ...]
+
+    @property
+    def has_approved(self) -> bool:
+        """Whether whoever is here has approved already."""
+        return any(is_same_person(each.by, self.name) for each in self.approvals)
+
+
+def asked_here(approvals: tuple[StoredApproval, ...]) -> Asks | None:
+    """Who is here and who has approved; None in a workshop that asks nobody."""
+    name = signed_in()
+    return None if name is None else Asks(name, approvals)
 
 
 def signed() -> Signing:
