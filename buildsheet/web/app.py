@@ -27,8 +27,8 @@ from buildsheet.web.workshop_here import put_workshop
 
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
 TURN_S: Final = 0.0005
-"""How long a thread keeps the interpreter while another wants it. A tenth of the usual: whoever writes holds
-the workshop file's lock and gives the interpreter up at each statement, and all others wait for them."""
+"""How long a thread keeps the interpreter while another wants it. A tenth of the usual: whoever writes
+holds the workshop file's lock and gives the interpreter up at each statement, and all others wait."""
 
 
 def create_app(
