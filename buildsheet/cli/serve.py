@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipaddress
 import os
 import re
+import signal
 import socket
 import sys
 from dataclasses import dataclass
@@ -219,5 +220,12 @@ def _run(wish: Wish, port: int, workers: int, path: Path, log_level: str) -> Non
         log_level=LogLevels(log_level),
         log_dictconfig=logging_config(log_level),
     )
+    os.register_at_fork(after_in_child=_end_when_told)
     with shared_counts():
         server.serve()
+
+
+def _end_when_told() -> None:
+    """Let a worker that still starts end at once: it inherits ears that hear for its parent only."""
+    for told in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(told, signal.SIG_DFL)

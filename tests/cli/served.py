@@ -42,9 +42,10 @@ class Served:
     """A service that runs. ``answers`` is what senders got, by order number: a status, or None where
     the line broke."""
 
-    process: subprocess.Popen[str]
+    process: subprocess.Popen[bytes]
     port: int
     database: Path
+    log: Path
     answers: dict[str, int | None] = field(default_factory=dict)
     senders: list[Thread] = field(default_factory=list)
 
@@ -102,8 +103,13 @@ class Served:
 
     def lines(self) -> list[dict[str, Any]]:
         """What it said, once it is gone."""
-        _, said = self.process.communicate(timeout=PATIENCE_S)
-        return [json.loads(line) for line in said.splitlines() if line.startswith("{")]
+        self.process.wait(timeout=PATIENCE_S)
+        return [json.loads(line) for line in self.said().splitlines() if line.startswith("{")]
+
+    def said(self, words: str = "") -> str:
+        """Everything it said so far; or only the lines with these words."""
+        lines = self.log.read_text(encoding="utf-8").splitlines(keepends=True)
+        return "".join(line for line in lines if words in line)
 
 
 def order(number: str) -> Document:
@@ -119,32 +125,41 @@ def until(what: Any) -> None:
 
 
 @contextmanager
-def serving(database: Path, *words: str, stop_limit_s: float = 10.0) -> Iterator[Served]:
-    """A service of two workers over this file that answers."""
+def starting(database: Path, *, stop_limit_s: float = 10.0) -> Iterator[Served]:
+    """A service of two workers over this file, from its first moment on."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = int(free.getsockname()[1])
-    command = ["serve", "--db", str(database), "--port", str(port), "--workers", "2", *words]
-    process = subprocess.Popen(
-        [sys.executable, "-c", COMMAND, str(stop_limit_s), *command],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
-    served = Served(process, port, database)
+    command = ["serve", "--db", str(database), "--port", str(port), "--workers", "2"]
+    log = database.with_name("served.log")
+    with log.open("wb") as said:
+        process = subprocess.Popen(
+            [sys.executable, "-c", COMMAND, str(stop_limit_s), *command],
+            stdout=subprocess.DEVNULL,
+            stderr=said,
+        )
+    served = Served(process, port, database, log)
     try:
-        until(lambda: not served.is_refused())
-        assert served.ask("GET", "/healthz")[0] == 200
         yield served
     finally:
         if process.poll() is None:
             workers = served.workers()
             process.send_signal(signal.SIGTERM)
             try:
-                process.communicate(timeout=PATIENCE_S)
+                process.wait(timeout=PATIENCE_S)
             except subprocess.TimeoutExpired:
                 for each in (*workers, process.pid):
                     subprocess.run(["kill", "-9", str(each)], check=False)
+        print(served.said())  # noqa: T201 - shown where a test fails
+
+
+@contextmanager
+def serving(database: Path, *, stop_limit_s: float = 10.0) -> Iterator[Served]:
+    """A service whose two workers both answer."""
+    with starting(database, stop_limit_s=stop_limit_s) as served:
+        until(lambda: served.said("Started worker-").count("\n") == 2)
+        assert served.ask("GET", "/healthz")[0] == 200
+        yield served
 
 
 @contextmanager

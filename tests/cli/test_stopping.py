@@ -7,7 +7,7 @@ import signal
 import socket
 
 from buildsheet.actions.workshop import Workshop
-from tests.cli.served import PATIENCE_S, held_up, order, serving, taken, until
+from tests.cli.served import PATIENCE_S, held_up, order, serving, starting, taken, until
 from tests.workshops import raw
 
 
@@ -41,6 +41,14 @@ def test_told_to_stop_it_answers_what_was_asked_and_nobody_new(workshop: Worksho
     asked = [line for line in lines if line.get("route") == "/api/v1/orders"]
     assert [line["status"] for line in asked] == [201] * 13
     assert not [line for line in lines if line["level"] in ("warning", "error")]
+
+
+def test_told_to_stop_while_it_starts_it_does_not_wait_for_its_limit(workshop: Workshop):
+    with starting(workshop.path, stop_limit_s=50.0) as served:
+        until(lambda: served.said("Spawning worker-2"))
+        served.process.send_signal(signal.SIGTERM)
+        assert not [line for line in served.lines() if line["level"] in ("warning", "error")]
+    assert served.process.returncode == 0
 
 
 def test_what_takes_longer_than_the_limit_is_not_stored_and_not_answered(workshop: Workshop):
