@@ -10,7 +10,7 @@ import sys
 import time
 from typing import Final
 
-NAMES: Final = ("access", "crash")
+NAMES: Final = ("access", "crash", "fuzz")
 """In the order they run, the short ones first."""
 
 
