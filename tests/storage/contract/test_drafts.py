@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buildsheet.storage import drafts, editions
+from buildsheet.storage import approvals, drafts, editions
+from buildsheet.storage.approvals import StoredApproval
 from buildsheet.storage.database import Section
 from buildsheet.storage.drafts import Deed, StoredEdit
 from buildsheet.storage.editions import StoredEdition, StoredPaper
@@ -126,3 +127,15 @@ def test_an_edit_is_found_by_its_version(database: Store):
         first = edit(section, None, {}, "begun")
         assert drafts.numbered(section, first.version) == first
         assert drafts.numbered(section, first.version + 1) is None
+
+
+def test_an_approval_is_one_persons_of_one_thing(store: Store):
+    draft, edition = approvals.of_draft(3), approvals.of_edition(16, 18)
+    with store.writing() as section:
+        second = StoredApproval(draft, "B", LATER)
+        for each in (second, StoredApproval(draft, "A", NOON), StoredApproval(edition, "A", NOON)):
+            approvals.insert(section, each)
+        approvals.insert(section, StoredApproval(draft, "B", NOON))
+        assert approvals.of(section, draft) == (StoredApproval(draft, "A", NOON), second)
+        assert approvals.of(section, edition) == (StoredApproval(edition, "A", NOON),)
+        assert approvals.of(section, approvals.of_draft(4)) == ()
