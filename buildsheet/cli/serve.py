@@ -210,9 +210,9 @@ def _run(wish: Wish, port: int, workers: int, path: Path, log_level: str) -> Non
         port=port,
         interface=Interfaces.WSGI,
         workers=workers,
-        # Threads of a worker share a commit (`storage.database.Database.write`): the more wait, the
+        # Threads of a worker share a commit (`storage.database.Database.bring`): the more wait, the
         # more are written at once.
-        blocking_threads=4,
+        blocking_threads=8,
         respawn_failed_workers=True,
         websockets=False,
         workers_kill_timeout=STOP_LIMIT_S,
