@@ -31,7 +31,7 @@ ROUND: Final = 500
 """Inputs between two looks at what they left behind."""
 
 WAKE_EVERY: Final = 40
-WATCHED_SHARE: Final = 0.25
+WATCHED_SHARE: Final = 0.15
 """Of the time that inputs take: watching which lines they reach costs several times as much."""
 
 LARGEST_WATCHED: Final = 30_000
