@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 from pathlib import Path
@@ -12,6 +13,7 @@ from flask import Flask
 
 from buildsheet.actions.choices import warm_choices
 from buildsheet.actions.workshop import DEFAULT_PATH, Workshop, open_workshop
+from buildsheet.errors import WorldError
 from buildsheet.web import guards, problems
 from buildsheet.web.access import gate
 from buildsheet.web.access.doors import Doors, doors_from_environment, hang
@@ -26,6 +28,8 @@ from buildsheet.web.served_by import leave_with_server
 from buildsheet.web.workshop_here import put_workshop
 
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
+
+log = logging.getLogger("buildsheet.web")
 TURN_S: Final = 0.0005
 """How long a thread keeps the interpreter while another wants it. A tenth of the usual: whoever writes
 holds the workshop file's lock and gives the interpreter up at each statement, and all others wait."""
@@ -62,10 +66,22 @@ def create_app(
 
 
 def from_environment() -> Flask:
-    """The application for a server's worker process: the workshop file stands in BUILDSHEET_DB."""
+    """The application for a server's worker process: the workshop file stands in BUILDSHEET_DB.
+
+    Ends the process, with a line in the log, where it cannot be made.
+    """
     lines.take_over()
+    try:
+        return _of_worker(Path(os.environ.get(DATABASE_VARIABLE) or DEFAULT_PATH))
+    except WorldError as trouble:
+        log.error("a worker cannot start: %s", trouble)  # noqa: TRY400 - the world's words are enough
+    except Exception as error:  # told in a line; the server starts another worker
+        log.error("a worker cannot start", exc_info=error)  # noqa: TRY400 - as elsewhere
+    raise SystemExit(1)
+
+
+def _of_worker(path: Path) -> Flask:
     sys.setswitchinterval(TURN_S)
-    path = Path(os.environ.get(DATABASE_VARIABLE) or DEFAULT_PATH)
     workshop = open_workshop(path)
     app = create_app(workshop, doors_from_environment(), log_from_environment())
     # The first question about an edition finds all its wheels, some seconds of work: asked now, it does

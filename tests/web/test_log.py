@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import logging
+import os
 import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -246,6 +248,30 @@ def test_every_logger_of_a_worker_speaks_in_lines():
     assert lines[-1]["fault"]["types"] == ["KeyError"]
     assert "secret" not in done.stderr
     assert logging_config("warning")["loggers"]["buildsheet"]["level"] == logging.WARNING
+
+
+def test_a_worker_that_cannot_start_says_why_in_a_line(tmp_path: Path):
+    script = (
+        "import logging.config\n"
+        "from buildsheet.web.observing.lines import logging_config\n"
+        "from buildsheet.web import app\n"
+        "logging.config.dictConfig({'version': 1, **logging_config('info')})\n"
+        "if '/broken' in app.os.environ['BUILDSHEET_DB']: app.create_app = None\n"
+        "app.from_environment()\n"
+    )
+    (tmp_path / "no-file.db").mkdir()
+    for name in ("no-file.db", "broken.db"):
+        done = subprocess.run(
+            [sys.executable, "-c", script],
+            env={**os.environ, "BUILDSHEET_DB": str(tmp_path / name)},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        (line,) = [json.loads(each) for each in done.stderr.splitlines()]
+        assert done.returncode == 1
+        assert line["says"].startswith("a worker cannot start")
+        assert ("fault" in line) == (name == "broken.db")
 
 
 # ---- secrets ---------------------------------------------------------------------
