@@ -33,10 +33,10 @@ def test_told_to_stop_it_answers_what_was_asked_and_nobody_new(workshop: Worksho
         with socket.create_connection(("127.0.0.1", served.port), PATIENCE_S) as slow:
             with held_up(path):
                 # More than there are threads, so that some of them only wait for one.
-                for number in range(12):
+                for number in range(20):
                     served.post(f"G-{number}")
                 slow.sendall(head.encode() + body[:100])
-                until(lambda: served.has_read(13))
+                until(lambda: served.has_read(21))
                 served.process.send_signal(signal.SIGTERM)
                 until(served.is_refused)
                 served.process.send_signal(signal.SIGTERM)
@@ -47,10 +47,10 @@ def test_told_to_stop_it_answers_what_was_asked_and_nobody_new(workshop: Worksho
         lines = served.lines()
     assert served.process.returncode == 0
     assert slow_answer == b"HTTP/1.1 201"
-    assert served.answers == {f"G-{number}": 201 for number in range(12)}
+    assert served.answers == {f"G-{number}": 201 for number in range(20)}
     assert taken(path) == {"SLOW-1", *served.answers}
     asked = [line for line in lines if line.get("route") == "/api/v1/orders"]
-    assert [line["status"] for line in asked] == [201] * 13
+    assert [line["status"] for line in asked] == [201] * 21
     assert troubles(lines) == []
 
 
