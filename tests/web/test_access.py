@@ -225,4 +225,6 @@ def test_a_workshop_without_people_asks_nobody_until_the_first_key(empty_worksho
     assert open_client.get("/").status_code == 303
     revoke_key(empty_workshop, key.stored.name)
     assert open_client.get("/api/v1/orders").status_code == 401
+    ended = open_client.get("/api/v1/orders", headers=bearer(key.text))
+    assert ended.get_json()["detail"].startswith("The key that was sent opens nothing")
     assert create_app(empty_workshop).test_client().get("/").status_code == 303

@@ -14,6 +14,7 @@ from buildsheet.actions.codes import recorded
 from buildsheet.actions.moves.codes import moved
 from buildsheet.actions.moves.documents import MOVE_WORDS, RevisionDocument
 from buildsheet.actions.moves.lost import Lost
+from buildsheet.actions.moves.open_moves import moves_from, states_with
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding, Value
 from buildsheet.storage import moves
@@ -99,13 +100,16 @@ def before_by_key(section: Section, order_id: str, key: str | None, digest: str)
 
 
 def not_from_here(order: StoredOrder, move: str) -> Finding:
-    """That the order's state has no such move."""
+    """That the order's state has no such move; the states that have it, the moves of this one."""
+    can = [MOVE_WORDS[each] for each in moves_from(order.state)]
+    now = f"From there it can be {' or '.join(can)}." if can else "Nothing is done to it any more."
     return moved(
         "move.not-from-here",
         "",
         f"Order {order.number} of {order.source} is {order.state}; it cannot be {MOVE_WORDS[move]} "
-        "from there.",
+        f"from there. {now}",
         have={"state": order.state},
+        need={"state": [*sorted(states_with(move))]},
     )
 
 

@@ -22,7 +22,7 @@ from buildsheet.actions.moves.answers import (
     not_from_here,
     within,
 )
-from buildsheet.actions.moves.documents import CHANGE, ChangeDocument
+from buildsheet.actions.moves.documents import CHANGE, OPEN, ChangeDocument
 from buildsheet.actions.moves.kept import keep_wheel, replayed
 from buildsheet.actions.moves.lost import Lost, lost, standing_in_the_way
 from buildsheet.actions.moves.proposed import ORDER, Proposed, Refusal, propose, wanted
@@ -42,9 +42,6 @@ from buildsheet.storage import events, moves, orders, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
 from buildsheet.storage.wheels import StoredWheel
-
-OPEN = frozenset({"accepted", "on-hold", "released"})
-"""States of an order that can still be changed."""
 
 
 @dataclass(frozen=True, slots=True)

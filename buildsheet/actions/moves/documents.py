@@ -23,6 +23,9 @@ MOVE_WORDS: Final = {
 }
 """What has happened to an order after each move: the last word of its event."""
 
+OPEN: Final = frozenset({"accepted", "on-hold", "released"})
+"""States of an order that can still be changed."""
+
 MOVE: Final = Kind("a move of an order", "data", DOCUMENT_CODES)
 CHANGE: Final = Kind(
     "a change of an order", "data", DOCUMENT_CODES, lines_allowed=frozenset({"/order/note"})

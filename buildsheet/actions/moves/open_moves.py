@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildsheet.actions.moves.change import OPEN
+from buildsheet.actions.moves.documents import OPEN
 from buildsheet.states import ORDER_MOVES
 
 BY_HAND = ("approve", "release", "close", "hold", "change", "cancel")
@@ -21,3 +21,14 @@ def moves_from(state: str) -> tuple[str, ...]:
     if state in OPEN:
         there |= {"change"}
     return tuple(each for each in BY_HAND if each in there)
+
+
+def states_with(move: str) -> frozenset[str]:
+    """The states of an order that have this move, which is one of `BY_HAND`.
+
+    >>> sorted(states_with("release")), sorted(states_with("hold"))
+    (['accepted'], ['accepted', 'released'])
+    """
+    if move == "change":
+        return OPEN
+    return frozenset(before for before, each in ORDER_MOVES if each == move)

@@ -35,6 +35,8 @@ def post(sent: Letter) -> str:
     except urllib.error.HTTPError as refused:
         refused.close()
         return f"answered {refused.code}"
+    except urllib.error.URLError as unreached:
+        return f"not reached: {unreached.reason}"[:MOST_WORDS]
     except (OSError, ValueError, http.client.HTTPException) as trouble:
         return f"not reached: {trouble}"[:MOST_WORDS]
     return "" if 200 <= status < 300 else f"answered {status}"

@@ -21,6 +21,10 @@ from buildsheet.web.addresses import is_for_systems
 from buildsheet.web.problems import refusal
 
 CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="buildsheet"'}
+_NO_SUCH_KEY: Final = (
+    "The key that was sent opens nothing: look for a slip in it, send it as Authorization: Bearer KEY, "
+    "or ask the workshop for another one."
+)
 _PAGE_ASKED: Final = frozenset({"document", ""})
 
 
@@ -60,7 +64,9 @@ def _who_are_you() -> AnyResponse:
     if request.method == "GET" and wants_page and not is_for_systems(request.path):
         back = request.full_path if request.query_string else request.path
         return redirect(f"{url_for('pages.sign_in_form')}?next={quote(back, safe='/')}", 303)
-    return refusal("not-signed-in", headers=CHALLENGE)
+    # Whether the key is unknown or was revoked is not told: that would say which ones there were.
+    sent = "Authorization" in request.headers
+    return refusal("not-signed-in", _NO_SUCH_KEY if sent else "", headers=CHALLENGE)
 
 
 def _for_pages() -> dict[str, object]:

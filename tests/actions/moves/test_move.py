@@ -109,7 +109,13 @@ def test_a_move_that_the_state_does_not_have_is_refused_with_the_state(
     before = counts(workshop)
     moved = ask(workshop, order, move)
     assert (moved.outcome, codes(moved)) == ("conflict", ["move.not-from-here"])
-    assert moved.findings[0].have["state"] == state_of(workshop, order)
+    found, state = moved.findings[0], state_of(workshop, order)
+    assert found.have["state"] == state
+    assert found.need["state"] == ["on-hold" if move == "approve" else "accepted"]
+    ways = {"accepted": "released or held or changed or cancelled"}
+    assert found.says.endswith(
+        f"From there it can be {ways.get(state, 'held or changed or cancelled')}."
+    )
     assert counts(workshop) == before
 
 

@@ -50,6 +50,7 @@ def test_a_shipped_order_is_closed_once_and_nothing_else_is_done_to_it(workshop:
         assert events.after(section, 0)[-1].kind == "order.closed"
     for late in (ask(workshop, order, "close"), ask(workshop, order, "hold")):
         assert codes(late) == ["move.not-from-here"]
+        assert late.findings[0].says.endswith("Nothing is done to it any more.")
     assert codes(cancel(workshop, order)) == ["move.not-from-here"]
 
 
