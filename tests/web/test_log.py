@@ -9,6 +9,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,13 @@ from buildsheet.actions.people.signing_in import sign_in
 from buildsheet.actions.workshop import Workshop
 from buildsheet.errors import WorldError
 from buildsheet.web.app import create_app
-from buildsheet.web.observing.lines import MOST_BYTES, JsonLines, logging_config
+from buildsheet.web.observing.lines import (
+    MOST_BYTES,
+    JsonLines,
+    logging_config,
+    now_text,
+    time_text,
+)
 from buildsheet.web.observing.watch import RequestLog
 from tests.workshops import example, raw
 
@@ -130,6 +137,16 @@ def test_what_is_asked_all_day_is_said_only_when_it_is_refused(
         ("/static/<path:filename>", 404, "info"),
         ("/healthz", 503, "error"),
     ]
+
+
+def test_the_time_of_a_line_is_the_clocks(monkeypatch: pytest.MonkeyPatch):
+    first = datetime(2031, 5, 1, 8, 0, 0, tzinfo=UTC)
+    for later_ms in (0, 1, 999, 1000, 59_500, 86_399_999, 3):
+        moment = first + timedelta(milliseconds=later_ms)
+        # A tenth of a millisecond more: a float does not hold every millisecond exactly.
+        clock_s = [moment.timestamp() + 1e-4]
+        monkeypatch.setattr("buildsheet.web.observing.lines.time", clock_s.pop)
+        assert now_text() == time_text(moment)
 
 
 def test_from_level_warning_on_only_faults_are_said(workshop: Workshop, heard: Heard):

@@ -13,6 +13,7 @@ import sys
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
+from time import gmtime, strftime, time
 from types import TracebackType
 from typing import Any, Final
 
@@ -106,6 +107,21 @@ def time_text(moment: datetime) -> str:
     '2031-05-01T08:00:00.250Z'
     """
     return moment.isoformat(timespec="milliseconds")[:-6] + "Z"
+
+
+_second: tuple[int, str] = (0, "")
+
+
+def now_text() -> str:
+    """This moment as `time_text` has it; the second is put into words once for all its lines."""
+    global _second  # noqa: PLW0603 - replaced whole, so that threads never see half of it
+    moment_s = time()
+    whole_s = int(moment_s)
+    known_s, text = _second
+    if whole_s != known_s:
+        text = strftime("%Y-%m-%dT%H:%M:%S", gmtime(whole_s))
+        _second = (whole_s, text)
+    return f"{text}.{int((moment_s - whole_s) * 1000.0):03d}Z"
 
 
 def put(line: str) -> None:

@@ -12,7 +12,6 @@ import re
 import secrets
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from json.encoder import encode_basestring_ascii as quoted
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, Final
@@ -116,7 +115,7 @@ def _line(
 ) -> str:
     """The line, put together by hand: it stands on the way of every order."""
     members = [
-        f'{{"time":"{lines.time_text(datetime.now(UTC))}"',
+        f'{{"time":"{lines.now_text()}"',
         f'"level":"{logging.getLevelName(level).lower()}"',
         f'"request":{quoted(g.get("request_id") or "none")}',
         f'"method":"{method}"',
