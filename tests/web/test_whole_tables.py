@@ -15,6 +15,7 @@ from flask.testing import FlaskClient
 
 from buildsheet.actions.catalog_files import demo_directory
 from buildsheet.actions.desk.impact import open_orders
+from buildsheet.actions.moves.move import Move
 from buildsheet.actions.show_order import list_orders
 from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.take_order import take_order
@@ -24,6 +25,7 @@ from buildsheet.web.app import create_app
 from tests.actions.bench.conftest import stand
 from tests.actions.bench.day import pass_of, view_of
 from tests.actions.bench.test_record import built
+from tests.actions.moves.asking import ask, cancel, take
 from tests.workshops import example, raw
 
 __all__ = ["stand"]
@@ -58,6 +60,8 @@ SHORT: Final = (
 
 IN_ORDER: Final = ("bench_passes_by_time",)
 """Indexes walked from their end, as far as the statement's limit."""
+
+MOVES: Final[tuple[Move, ...]] = ("hold", "approve", "release")
 
 RANGE_ALONE: Final = re.compile(r"^SEARCH .*\(\w+[<>]\?( AND \w+[<>]\?)?\)")
 SORTED: Final = "USE TEMP B-TREE FOR ORDER BY"
@@ -159,7 +163,12 @@ WAYS: Final = (
     "/api/v1/wheels/{serial}/bench",
     "/api/v1/stock",
     "/api/v1/gauges",
+    "/orders/{order}/hold",
+    "/orders/{order}/change",
+    "/orders/{order}/cancel",
+    "/api/v1/wheels/{serial}/truing",
     "/healthz",
+    "/metrics",
     "/metrics",
     "/api/v1/catalog/editions",
 )
@@ -187,6 +196,13 @@ def test_no_deed_of_a_day_walks_through_a_table_that_grows(
     assert list_orders(stand, source="shop-a") != ()
     assert client.post(f"/api/v1/wheels/{serial}/passes", data=pass_of(stand, serial, "k-2")).text
     assert open_orders(stand) != ()
+    order = take(stand, example("D-1010"))["id"]
+    for move in MOVES:
+        assert ask(stand, order, move).outcome == "done", move
+    assert cancel(stand, order).outcome == "done"
+    movement = {"kind": "received", "part": "OR33D/24", "pieces": 3}
+    posted = {"key": "k-stock-1", "by": "A. Maker", "movements": [movement]}
+    assert client.post("/api/v1/stock/movements", json=posted).status_code == 201
     assert [*faults(plans)] == []
 
 
