@@ -36,6 +36,8 @@ IMPORTED = (
     "buildsheet.actions.desk.documents",
     "buildsheet.actions.restore",
     "buildsheet.actions.health",
+    "buildsheet.wheel.truing.least_squares",
+    "scipy.interpolate",
 )
 GONE_S = 10.0
 
