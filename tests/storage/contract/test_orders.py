@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 
+from buildsheet.states import OrderState, order_after
 from buildsheet.storage import moves, orders, wheels
 from buildsheet.storage.moves import Restart, StoredMove
 from buildsheet.storage.orders import Reply
@@ -64,6 +66,15 @@ def test_lists_have_the_newest_first_a_page_at_a_time(workshop: Store):
         assert orders.latest(section, 9, SET.id) == ()
         assert orders.latest(section, 9, None, "shop-a") == (SET,)
         assert orders.latest(section, 9, SET.id, "shop-a") == ()
+
+
+@pytest.mark.parametrize("state", get_args(OrderState))
+def test_an_order_stands_while_it_can_be_held_or_approved(workshop: Store, state: OrderState):
+    can_be = order_after(state, "hold") or order_after(state, "approve")
+    with workshop.writing() as section:
+        orders.move(section, SET.id, state)
+        there = [each.id for each in orders.standing(section)]
+        assert (SET.id in there) is (can_be is not None)
 
 
 @pytest.mark.parametrize("state", ["shipped", "closed", "cancelled"])

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 
+from buildsheet.states import STATIONS, WheelState
 from buildsheet.storage import wheels
 from buildsheet.storage.wheels import NewWheel, StoredWheel
 from tests.storage.contract.engines import Engine, Store
@@ -64,6 +66,14 @@ def test_lists_have_the_newest_first_a_page_at_a_time(workshop: Store):
         assert wheels.latest(section, 9, FRONT) == ()
         assert serials(wheels.with_serials(section, [REAR, "W31-00009-Z", ALONE])) == [REAR, ALONE]
         assert wheels.with_serials(section, []) == ()
+
+
+@pytest.mark.parametrize("state", get_args(WheelState))
+def test_a_wheel_is_in_the_house_on_its_way_up_to_being_packed(workshop: Store, state: WheelState):
+    with workshop.writing() as section:
+        wheels.move(section, REAR, state)
+        there = serials(wheels.in_the_house(section, 9))
+        assert (REAR in there) is (state in STATIONS[:-1])
 
 
 @pytest.mark.parametrize("state", ["shipped", "stock", "cancelled"])
