@@ -26,8 +26,7 @@ def first_judged_since(
     judged, where it was read at or after a moment; at most `MOST_WHEELS`."""
     rows = section.rows(
         """
-        select serial, number, read_at, word, case word when 'pass' then '{}' else answer end
-        from bench_passes as passes
+        select serial, number, read_at, word from bench_passes as passes
         where read_at >= ? and word <> 'not-judged' and not exists (
             select 1 from bench_passes as before
             where before.serial = passes.serial and before.number < passes.number
@@ -39,13 +38,23 @@ def first_judged_since(
         MOST_WHEELS,
     )
     return tuple(
-        (str(serial), int(str(number)), str(read_at), str(word), _codes(str(answer)))
-        for serial, number, read_at, word, answer in rows
+        (
+            str(serial),
+            int(number),
+            str(read_at),
+            str(word),
+            () if word == "pass" else _codes(section, serial, number),
+        )
+        for serial, number, read_at, word in rows
     )
 
 
-def _codes(answer: str) -> tuple[str, ...]:
-    said: dict[str, Any] = json.loads(answer)
+def _codes(section: Section, serial: str, number: int) -> tuple[str, ...]:
+    """What kept one pass from being good. Answers are long: only one at a time is in memory."""
+    row = section.one(
+        "select answer from bench_passes where serial = ? and number = ?", serial, number
+    )
+    said: dict[str, Any] = json.loads(row[0])
     return tuple(
         str(each["code"]) for each in said.get("findings", ()) if each["severity"] in STOPPED_BY
     )
