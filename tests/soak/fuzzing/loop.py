@@ -35,6 +35,7 @@ WATCHED_SHARE: Final = 0.15
 """Of the time that inputs take: watching which lines they reach costs several times as much."""
 
 LARGEST_WATCHED: Final = 30_000
+LARGEST_KEPT: Final = 16_000
 MOST_CORPUS: Final = 3000
 MOST_GROWTH_MB: Final = 900
 UNBOUNDED_MOST: Final = 2000
@@ -167,7 +168,9 @@ class Course:
             self._note(Fault(f"took {taken:.1f} s of processor time"), one)
         self.figures.inputs += 1
         self.figures.accepted += told.accepted
-        if not is_seed and ((watch and self._lines.fresh) or told.said not in self._said):
+        is_new = (watch and self._lines.fresh) or told.said not in self._said
+        # What is large grows when it is bent, until nothing else is done than reading it.
+        if is_new and not is_seed and len(one.body) <= LARGEST_KEPT:
             self._corpus.append(one)
             if len(self._corpus) > MOST_CORPUS:
                 del self._corpus[len(self._seeds) : len(self._seeds) + MOST_CORPUS // 4]

@@ -10,7 +10,7 @@ from typing import Final
 from buildsheet.catalog.rules.facts import FactType, declared
 from buildsheet.catalog.rules.language import Condition, condition
 from buildsheet.catalog.rules.mending import explained
-from buildsheet.catalog.rules.rule import Fact, Scope
+from buildsheet.catalog.rules.rule import LONGEST_EXPRESSION, Fact, Scope
 from tests.catalog.demo_texts import demo_edition
 from tests.soak.fuzzing.loop import Fault, Input, Told
 from tests.soak.fuzzing.texts import bent_bytes, bent_lines
@@ -129,8 +129,11 @@ class Rules:
             )
         base = dice.choice(corpus[-200:] if dice.random() < 0.5 else corpus)
         if way < 0.85:
-            return Input(base.where, bent_lines(dice, base.body, self._words))
-        return Input(base.where, bent_bytes(dice, base.body, [each.body for each in corpus[-50:]]))
+            body = bent_lines(dice, base.body, self._words)
+        else:
+            body = bent_bytes(dice, base.body, [each.body for each in corpus[-50:]])
+        # Longer ones are refused for their length: one in many says so as well as all of them.
+        return Input(base.where, body if dice.random() < 0.01 else body[:LONGEST_EXPRESSION])
 
     def ask(self, one: Input) -> Told:
         """Read; what can be read is asked, what cannot is explained."""
