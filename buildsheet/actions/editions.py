@@ -40,6 +40,18 @@ def running_edition(workshop: Workshop) -> Edition:
         return _edition(section, running)
 
 
+def newest_number(workshop: Workshop) -> int:
+    """The highest number there is, also where it has yet to start: what a draft begins from.
+
+    Raises NoEdition where none is loaded.
+    """
+    with workshop.database.reading() as section:
+        newest = editions.newest(section)
+    if newest is None:
+        raise NoEdition(workshop)
+    return newest.number
+
+
 def in_force(section: Section, moment: datetime) -> StoredEdition | None:
     """The row of the edition that is in force at a moment, None where none is loaded.
 

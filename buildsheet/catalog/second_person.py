@@ -45,7 +45,7 @@ def needs_second_person(differences: Differences, called: Called = _by_key) -> t
     return (
         *(sentence for part in differences.parts for sentence in _part(part, called)),
         *(
-            _sentence("house figure", each, called(each.key, "house"))
+            _sentence("house figure", each, called, "house")
             for each in differences.house
             if _bears(each.key)
         ),
@@ -61,7 +61,7 @@ def _part(part: PartChange, called: Called) -> Iterator[str]:
         return
     for each in part.fields:
         if each.key.partition(".")[0] in LIMITS:
-            yield _sentence(f"{part.code}:", each, called(each.key, part.kind))
+            yield _sentence(f"{part.code}:", each, called, part.kind)
 
 
 def _bears(key: str) -> bool:
@@ -72,21 +72,24 @@ def _rule(rule: RuleChange) -> str:
     return f"Rule {rule.id}, which blocks, is {rule.what}."
 
 
-def _sentence(of: str, each: FieldChange, name: str) -> str:
+def _sentence(of: str, each: FieldChange, called: Called, kind: str) -> str:
+    name = called(each.key, kind)
+    old, new = (_shown(value, called, kind) for value in (each.old, each.new))
     if each.old is None:
-        return f"{of} {name} is {_shown(each.new)}, and was not said before."
+        return f"{of} {name} is {new}, and was not said before."
     if each.new is None:
-        return f"{of} {name} was {_shown(each.old)}, and is not said any more."
-    return f"{of} {name} was {_shown(each.old)} and becomes {_shown(each.new)}."
+        return f"{of} {name} was {old}, and is not said any more."
+    return f"{of} {name} was {old} and becomes {new}."
 
 
-def _shown(value: Value) -> str:
+def _shown(value: Value, called: Called, kind: str) -> str:
     if not isinstance(value, list):
         return said(value)
     rows = [
-        " ".join(f"{key} {said(each)}" for key, each in row.items())
+        ", ".join(f"{called(key, kind)} {said(each)}" for key, each in row.items())
         if isinstance(row, dict)
         else said(row)
         for row in value
     ]
-    return ", ".join(rows) or "an empty list"
+    between = "; " if any(isinstance(row, dict) for row in value) else ", "
+    return between.join(rows) or "an empty list"

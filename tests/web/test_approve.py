@@ -63,6 +63,8 @@ def test_b_approves_the_version_that_a_then_publishes(app: Flask, workshop: Work
     alone = ask(anna, "/draft/publish", sign, **{"If-Match": version})
     assert (alone.status_code, alone.json["findings"][0]["code"]) == (422, "data.second-person")
     described = "/catalog/draft/approve"
+    bare = ask(bert, "/draft/approve", {"by": BERT}, **{"If-Match": str(draft.version)})
+    assert (bare.status_code, "double quotes" in bare.json["detail"]) == (400, True)
     stale = ask(bert, "/draft/approve", {"by": BERT}, **{"If-Match": '"1"'})
     assert stale.status_code == 412
     other = ask(bert, "/draft/approve", {"by": ANNA}, **{"If-Match": version})

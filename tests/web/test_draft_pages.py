@@ -8,11 +8,13 @@ import re
 import pytest
 from flask.testing import FlaskClient
 
-from buildsheet.actions.desk.draft import discard, put_part, the_draft
+from buildsheet.actions.desk.draft import begin, change, discard, put_part, the_draft
 from buildsheet.actions.desk.part_in_draft import values_in
+from buildsheet.actions.desk.publish import Published, publish
 from buildsheet.actions.desk.standing import Draft
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.workshop import Workshop
+from buildsheet.catalog.amending.edits import PutHouse
 from tests.web.desk_forms import ANNA, BERT, GARBAGE, draft, filled, now, post, send
 
 __all__ = ["draft"]
@@ -23,6 +25,26 @@ def test_without_a_draft_every_page_of_one_leads_to_its_beginning(client: FlaskC
     for path in ("parts", "parts/rims/OR33D", "parts/rims/new", "rules", "publish"):
         answer = client.get(f"/catalog/draft/{path}")
         assert (answer.status_code, answer.location) == (303, "/catalog/draft")
+
+
+def test_a_draft_begins_from_the_newest_edition_also_where_that_has_yet_to_start(
+    client: FlaskClient, workshop: Workshop
+):
+    begun = begin(workshop, ANNA)
+    edits = [PutHouse("pair.spare_nipples", 3)]
+    edited = change(workshop, edits, version=begun.version, by=ANNA).draft
+    assert edited is not None
+    done = publish(
+        workshop,
+        version=edited.version,
+        author=ANNA,
+        reason="for next year",
+        starts="2099-01-01T06:00:00+01:00",
+    )
+    assert isinstance(done, Published)
+    assert running_edition(workshop).number == 16
+    assert "Begin draft 18" in client.get("/catalog/draft").text
+    assert begin(workshop, ANNA).number == 18
 
 
 def test_a_draft_is_begun_by_somebody(client: FlaskClient, workshop: Workshop):

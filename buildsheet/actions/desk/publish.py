@@ -124,7 +124,7 @@ def _signed(section: Section, subject: str, typed: Signed, proved: bool) -> Sign
     others = [each for each in names if not is_same_person(each, typed.author)]
     author_is_known = proved or len(others) < len(names)
     approver = others[0] if others and author_is_known else None
-    return replace(typed, approver=approver, by_deed=True)
+    return replace(typed, approver=approver, by_deed=True, approved=tuple(names))
 
 
 def roll_back(

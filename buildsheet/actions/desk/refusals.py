@@ -28,13 +28,15 @@ NOW: Final = ""
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """Who publishes and why, as typed. ``by_deed``: the approver is whoever approved, not who was typed."""
+    """Who publishes and why, as typed. ``by_deed``: the approver is one of those who ``approved``,
+    not who was typed."""
 
     author: str
     approver: str | None
     reason: str
     starts: str | None
     by_deed: bool = False
+    approved: tuple[str, ...] = ()
 
 
 def start_faults(workshop: Workshop, section: Section, start: str) -> tuple[Finding, ...]:
@@ -66,6 +68,19 @@ def start_faults(workshop: Workshop, section: Section, start: str) -> tuple[Find
     )
 
 
+def _who_is_missing(signed: Signed) -> str:
+    """Where people sign in: who has approved, and who has yet to."""
+    pair = "Two people who have signed in stand for this, the author and one who approved"
+    others = [each for each in signed.approved if not is_same_person(each, signed.author)]
+    if others:
+        return (
+            f"{pair}. {others[0]} has approved it, {signed.author} (not signed in here) has yet to"
+        )
+    if signed.approved:
+        return f"{pair}. Only {signed.author} has approved it, and somebody else has yet to"
+    return f"{pair}. Nobody has approved it yet"
+
+
 def signature_faults(signed: Signed, second: tuple[str, ...]) -> Iterator[Finding]:
     """What is missing on the paper; ``second`` are the things that two people have to sign."""
     try:
@@ -77,9 +92,7 @@ def signature_faults(signed: Signed, second: tuple[str, ...]) -> Iterator[Findin
     if not (signed.approver or "").strip():
         if second:
             who = (
-                "Two people who have signed in stand for this, the author and one who approved"
-                if signed.by_deed
-                else "A second person has to approve this"
+                _who_is_missing(signed) if signed.by_deed else "A second person has to approve this"
             )
             says = f"{who}: {' '.join(second)}"
             yield desk_finding("data.second-person", "/approver", says, have={"count": len(second)})

@@ -7,7 +7,7 @@ import re
 from math import isfinite
 from typing import Final, TypeVar
 
-from flask import abort, request
+from flask import request
 from pydantic import BaseModel, ValidationError
 from werkzeug.exceptions import PreconditionRequired
 
@@ -64,7 +64,7 @@ def version_brought() -> int:
         raise PreconditionRequired
     found = _VERSION.fullmatch(given.strip())
     if found is None:
-        abort(400)
+        raise BadBody("If-Match is the ETag of the draft, in its double quotes.")
     return int(found[1])
 
 

@@ -43,6 +43,11 @@ def published(workshop: Workshop, draft: Draft, **more: Any) -> Published | Refu
     return publish(workshop, version=draft.version, **told)
 
 
+def said(done: object) -> str:
+    assert isinstance(done, Refused)
+    return done.findings[0].says
+
+
 def codes(done: object) -> list[str]:
     assert isinstance(done, Refused)
     return [each.code for each in done.findings]
@@ -52,6 +57,7 @@ def test_a_typed_name_is_no_second_person_where_people_sign_in(house: Workshop):
     draft = drafted(house)
     refused = published(house, draft, approver=BERT)
     assert codes(refused) == ["data.second-person"]
+    assert "Nobody has approved it yet" in said(refused)
     done = approve_draft(house, BERT, version=draft.version)
     assert not isinstance(done, Refused)
     made = published(house, draft, approver="Somebody Typed")
@@ -62,7 +68,9 @@ def test_a_typed_name_is_no_second_person_where_people_sign_in(house: Workshop):
 def test_an_own_approval_is_no_second_one(house: Workshop):
     draft = drafted(house)
     approve_draft(house, " a.  EXAMPLE", version=draft.version)
-    assert codes(published(house, draft)) == ["data.second-person"]
+    refused = published(house, draft)
+    assert codes(refused) == ["data.second-person"]
+    assert f"Only {ANNA} has approved it" in said(refused)
     by_the_other = published(house, draft, author=BERT)
     assert isinstance(by_the_other, Published)
 
@@ -84,7 +92,9 @@ def test_whoever_publishes_without_having_signed_in_has_to_approve_as_well(house
     draft = drafted(house)
     approve_draft(house, BERT, version=draft.version)
     # Bert's own key or shell may claim any author: that makes no second person of anybody.
-    assert codes(published(house, draft, proved=False)) == ["data.second-person"]
+    refused = published(house, draft, proved=False)
+    assert codes(refused) == ["data.second-person"]
+    assert f"{BERT} has approved it, {ANNA} (not signed in here) has yet to" in said(refused)
     approve_draft(house, ANNA, version=draft.version)
     assert isinstance(published(house, draft, proved=False), Published)
 

@@ -6,7 +6,7 @@ from flask import abort, make_response, redirect, render_template, request, url_
 from werkzeug.wrappers import Response
 
 from buildsheet.actions.desk.draft import Draft, the_draft
-from buildsheet.actions.editions import running_edition
+from buildsheet.actions.editions import newest_number
 from buildsheet.web.pages.catalog.names import remembered_name, typed_name
 from buildsheet.web.workshop_here import workshop_here
 
@@ -29,7 +29,7 @@ def _closed() -> Response:
     ]
     page = render_template(
         "catalog/no_draft.html",
-        edition=running_edition(workshop_here()),
+        newest=newest_number(workshop_here()),
         by=typed_name() or remembered_name(),
         problem="The draft was published or given up while this was typed. Nothing is saved.",
         typed=typed,

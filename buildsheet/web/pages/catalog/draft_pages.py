@@ -24,7 +24,7 @@ from buildsheet.actions.desk.draft import (
 from buildsheet.actions.desk.part_in_draft import lines_in, named_by, rules_naming, values_in
 from buildsheet.actions.desk.people import NoName
 from buildsheet.actions.desk.rule_in_draft import rules_in_draft
-from buildsheet.actions.editions import running_edition
+from buildsheet.actions.editions import newest_number
 from buildsheet.catalog.links import file_of
 from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.web.pages.catalog.draft_here import draft_here
@@ -103,8 +103,8 @@ def _draft_page(problem: str = "", overtaken: Late | None = None, status: int = 
     draft = the_draft(workshop)
     by = typed_name() or remembered_name()
     if draft is None:
-        edition = running_edition(workshop)
-        page = render_template("catalog/no_draft.html", edition=edition, by=by, problem=problem)
+        newest = newest_number(workshop)
+        page = render_template("catalog/no_draft.html", newest=newest, by=by, problem=problem)
         return make_response(page, status)
     compared = compare_draft(workshop, draft)
     page = render_template(
