@@ -196,7 +196,7 @@ class WheelFiles:
 
     def next(self, dice: Random, corpus: Sequence[Input]) -> Input:
         """Bent as a tree, mostly; else as bytes."""
-        base = dice.choice(corpus[-60:] if dice.random() < 0.3 else corpus)
+        base = dice.choice(dice.choice((corpus[: len(self._seeds)], corpus, corpus[-60:])))
         if dice.random() < 0.9:
             try:
                 text = self._bender.bent(dice, base.body.decode())
