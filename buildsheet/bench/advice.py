@@ -205,13 +205,22 @@ def _slack_ones(proof: Evidence) -> tuple[str, ...]:
     )
 
 
+def load_mechanics() -> None:
+    """Loads what readings of any wheel need, some tenths of a second; nothing depends on it but the time
+    that a worker's first pass takes."""
+    from scipy import interpolate  # noqa: F401 - loaded for the curves of gauges
+
+    from buildsheet.wheel import structure, truing  # noqa: F401 - loaded, not used
+
+
 def make_ready(task: Task) -> None:
     """Loads what advice needs and solves this wheel, once: the answer to its readings then comes at once.
 
     For whoever opens a form of readings; nothing depends on it but the time that the first pass takes.
     """
-    from buildsheet.wheel import structure, truing  # noqa: F401 - loaded, not used
+    from buildsheet.wheel import structure
 
+    load_mechanics()
     with suppress(CannotCompute, CannotLace):
         structure.solve(task.spec).influence()
 

@@ -13,6 +13,7 @@ from flask import Flask
 
 from buildsheet.actions.choices import warm_choices
 from buildsheet.actions.workshop import DEFAULT_PATH, Workshop, open_workshop
+from buildsheet.bench.advice import load_mechanics
 from buildsheet.errors import WorldError
 from buildsheet.web import guards, problems
 from buildsheet.web.access import gate
@@ -84,8 +85,13 @@ def _of_worker(path: Path) -> Flask:
     sys.setswitchinterval(TURN_S)
     workshop = open_workshop(path)
     app = create_app(workshop, doors_from_environment(), log_from_environment())
-    # The first question about an edition finds all its wheels, some seconds of work: asked now, it does
-    # not keep anybody waiting later.
-    Thread(target=warm_choices, args=(workshop,), daemon=True, name="warm-choices").start()
+    Thread(target=_warm, args=(workshop,), daemon=True, name="warm").start()
     leave_with_server()
     return app
+
+
+def _warm(workshop: Workshop) -> None:
+    """What the first who asks would wait for: the mechanics of readings are loaded, and the first question
+    about an edition finds all its wheels, some seconds of work."""
+    load_mechanics()
+    warm_choices(workshop)
