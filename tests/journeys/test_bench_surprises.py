@@ -4,6 +4,7 @@ gauge without a table for the spoke."""
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -11,11 +12,14 @@ from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.bench.passes import take_pass
 from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.bench.view import bench_of_code
+from buildsheet.actions.people.persons import add_person
+from buildsheet.actions.people.roles import Role
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.hints import mistakes
 from buildsheet.web.app import create_app
 from tests.actions.bench.day import pass_of, rim_gate, said, step, taken, until_lacing, view_of
 from tests.journeys.test_editions_story import edition_17
+from tests.web.test_sessions import PASSWORD, SAME_ORIGIN, sign_in
 from tests.workshops import EXAMPLES
 
 
@@ -86,6 +90,21 @@ def test_the_page_issues_the_sheet_again_under_the_edition_that_lowered_the_limi
     assert answer.status_code == 303
     assert view_of(stand, front).scanned.issue == "B"
     assert "void" in client.get(f"/w/{code}").get_data(as_text=True)
+
+
+def test_whoever_is_signed_in_issues_it_again_under_their_own_name(stand: Workshop):
+    front = taken(stand)["front"]
+    code = view_of(stand, front).scanned.code
+    edition_17(stand)
+    add_person(stand, "B. Builder", Role.BUILDER, PASSWORD)
+    client = create_app(stand).test_client()
+    assert sign_in(client).status_code == 303
+    field = re.search(r'<input id="newer-by"[^>]*>', client.get(f"/w/{code}").text)
+    assert field is not None
+    assert 'value="B. Builder" readonly' in field[0]
+    answer = client.post(f"/w/{code}/newer", data={"by": "Somebody Else"}, headers=SAME_ORIGIN)
+    assert answer.status_code == 303
+    assert view_of(stand, front).scanned.issue == "B"
 
 
 def test_an_edition_that_lowers_nothing_of_this_wheel_leaves_its_sheet_alone(stand: Workshop):

@@ -196,7 +196,7 @@ def test_a_step_not_passed_says_why_and_keeps_what_was_typed(
     }
     status, page = send(client, view, "rim-gate", **gate)
     assert status == 303
-    assert "Not passed" in page
+    assert "Not passed:</strong> Rim gate, by M. K." in page
     assert "bench.rim-mass" in page
     assert 'value="500"' in page
     assert KEY.findall(page)[0] != "form-rim-gate-0001"

@@ -20,7 +20,15 @@ from buildsheet.bench.stations import STATIONS
 from buildsheet.findings import Finding
 from buildsheet.web.api.bodies import json_answer
 from buildsheet.web.pages.bench.curves import script_data
-from buildsheet.web.pages.bench.day import GAUGE_CHECK, VERDICT, counts, doing, says, the_day
+from buildsheet.web.pages.bench.day import (
+    GAUGE_CHECK,
+    LABELS,
+    VERDICT,
+    counts,
+    doing,
+    says,
+    the_day,
+)
 from buildsheet.web.pages.bench.drawing import WORDS, Drawing, draw
 from buildsheet.web.pages.bench.field import Field, Values
 from buildsheet.web.pages.bench.other_forms import check_fields, reissue_fields, sign_fields
@@ -166,9 +174,9 @@ def told(view: BenchView, now: str, after: str) -> dict[str, Any] | None:
     """What the step said that was just kept, or the last one of this station where it was not passed."""
     for each in view.steps:
         if after and each.key == after:
-            return {**json.loads(each.answer), "by": each.done_by}
+            return {**json.loads(each.answer), "by": each.done_by, "label": LABELS[each.station]}
     failed = _failed(view, now)
-    return None if failed is None else {**failed.answer, "by": failed.by}
+    return None if failed is None else {**failed.answer, "by": failed.by, "label": LABELS[now]}
 
 
 @dataclass(frozen=True, slots=True)
