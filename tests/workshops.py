@@ -20,7 +20,7 @@ import pytest
 from buildsheet.actions.catalog_files import demo_directory
 from buildsheet.actions.desk.draft import discard, replace_texts, the_draft
 from buildsheet.actions.desk.publish import Published, publish
-from buildsheet.actions.earlier import Took
+from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.load_catalog import load_catalog
 from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.catalog.edition import Edition

@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.catalog_files import demo_directory
-from buildsheet.actions.earlier import Took
+from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.load_catalog import Loaded, load_catalog
 from buildsheet.actions.print_sheet import Waits, sheet_pdf
 from buildsheet.actions.show_wheel import known_wheel

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from buildsheet import sheet
-from buildsheet.actions.earlier import body_digest
+from buildsheet.actions.intake.earlier import body_digest
 from buildsheet.actions.print_sheet import PAPERS, Waits, sheet_pdf
 from buildsheet.actions.serials import CODE_BYTES, bench_code
 from buildsheet.actions.sheet_requests import NOT_TAKEN, Numbers, sheet_request

@@ -8,11 +8,11 @@ get the last part: what is free is asked in the section that sets it aside.
 
 from __future__ import annotations
 
-from buildsheet.actions import judged
-from buildsheet.actions.earlier import Took, body_digest, earlier, keep_key_later
 from buildsheet.actions.editions import running_edition
+from buildsheet.actions.intake import judged
 from buildsheet.actions.intake.asked import Asked
 from buildsheet.actions.intake.decide import take_together
+from buildsheet.actions.intake.earlier import Took, body_digest, earlier, keep_key_later
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.check import check_read
 from buildsheet.orders.reading import read_parsed

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from buildsheet.actions import judged
 from buildsheet.actions.editions import NoEdition, edition_texts
+from buildsheet.actions.intake import judged
 from buildsheet.actions.serials import well_formed
 from buildsheet.actions.show_order import show_order
 from buildsheet.actions.show_wheel import show_wheel

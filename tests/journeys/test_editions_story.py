@@ -11,6 +11,7 @@ import json
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -160,7 +161,7 @@ def test_the_edition_after_it_is_held_up_by_centimetres(workshop: Workshop):
     at = "/parts/rims.toml/OR50D/seat_diameter_mm"
     assert (finding.code, finding.at) == ("data.out-of-range", at)
     assert finding.try_ == (Change(at, (539.6,)),)
-    signed = {"author": AUTHOR, "approver": SECOND, "reason": "a new rim"}
+    signed: dict[str, Any] = {"author": AUTHOR, "approver": SECOND, "reason": "a new rim"}
     refused = publish(workshop, version=draft.version, **signed)
     assert isinstance(refused, Refused)
     assert refused.findings == draft.findings
@@ -185,7 +186,7 @@ def test_a_drilling_that_ends_closes_the_orders_that_want_it(workshop: Workshop)
     wanted = order["rear"]
     wanted |= {"hub": "KR1", "holes": 28}
     before = check_posted(workshop, raw(order)).findings
-    signed = {"author": AUTHOR, "approver": SECOND, "reason": "a new rim, an old drilling"}
+    signed: dict[str, Any] = {"author": AUTHOR, "approver": SECOND, "reason": "a new rim, an old drilling"}
     assert isinstance(publish(workshop, version=mended.version, **signed), Published)
     after = check_posted(workshop, raw(order)).findings
     places = [

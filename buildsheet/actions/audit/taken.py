@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from buildsheet.actions.audit.notes import Notes
-from buildsheet.actions.earlier import body_digest
+from buildsheet.actions.intake.earlier import body_digest
 from buildsheet.orders.reading import read
 from buildsheet.storage import events, orders, proof, wheels
 from buildsheet.storage.database import Section

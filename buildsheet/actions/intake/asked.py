@@ -6,7 +6,7 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Final
 
-from buildsheet.actions.judged import Judged
+from buildsheet.actions.intake.judged import Judged
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.document import Order
 

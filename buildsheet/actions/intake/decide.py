@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
 
-from buildsheet.actions.earlier import Took, earlier, keep_key
 from buildsheet.actions.editions import in_force
 from buildsheet.actions.intake.asked import Asked
+from buildsheet.actions.intake.earlier import Took, earlier, keep_key
 from buildsheet.actions.intake.enter import enter
 from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import stamp

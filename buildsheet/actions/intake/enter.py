@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from buildsheet.actions.answers import Answered, OrderHead, WheelHead, head_text, with_plans
-from buildsheet.actions.earlier import Took, keep_key
 from buildsheet.actions.intake.asked import ACCEPTED, ON_HOLD, PLANNED, Asked
+from buildsheet.actions.intake.earlier import Took, keep_key
 from buildsheet.actions.serials import CODE_BYTES, ORDER, WHEEL, bench_code, next_issue, serial
 from buildsheet.actions.stock import holds
 from buildsheet.actions.stock.holds import Holding

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Final
 
 from pydantic import Field
 
-from buildsheet.actions.earlier import Took
+from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop

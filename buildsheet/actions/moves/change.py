@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildsheet.actions.answers import OrderHead, WheelHead, head_text
-from buildsheet.actions.earlier import body_digest
+from buildsheet.actions.intake.earlier import body_digest
 from buildsheet.actions.moves.answers import (
     Moved,
     Outcome,

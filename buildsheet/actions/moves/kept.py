@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from buildsheet.actions.bench.view import as_state
 from buildsheet.actions.codes import recorded
-from buildsheet.actions.earlier import body_digest
+from buildsheet.actions.intake.earlier import body_digest
 from buildsheet.actions.moves.answers import Moved
 from buildsheet.actions.moves.sheets import NewSheet, issued
 from buildsheet.actions.plan_record import kept

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildsheet.actions.differences import differences
-from buildsheet.actions.earlier import body_digest
 from buildsheet.actions.editions import edition_numbered, running_edition
+from buildsheet.actions.intake.earlier import body_digest
 from buildsheet.actions.moves.answers import within
 from buildsheet.actions.moves.codes import moved
 from buildsheet.actions.moves.documents import ChangeDocument

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from flask import Blueprint, Response, abort, request
 
-from buildsheet.actions.earlier import Took
+from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.moves.answers import Moved
 from buildsheet.actions.moves.batch import MOST_BYTES, read_batch, take_batch
 from buildsheet.actions.moves.cancel import cancel_order

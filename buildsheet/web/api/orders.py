@@ -9,7 +9,7 @@ from flask import Blueprint, Response, abort, request
 
 from buildsheet.actions.answers import API
 from buildsheet.actions.check_order import check_against_shelves
-from buildsheet.actions.earlier import Took
+from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.show_order import PAGE, list_orders, order_line, show_order
 from buildsheet.actions.take_order import take_order

@@ -65,7 +65,7 @@ class Counted:
         known.observe(took_s)
 
     def order(self, outcome: str) -> None:
-        """Count one posted order; ``outcome`` as `actions.earlier.Took` has it."""
+        """Count one posted order; ``outcome`` as `actions.intake.earlier.Took` has it."""
         self._by_outcome[outcome].inc()
 
     def reading(self, outcome: str, answer: str) -> None:

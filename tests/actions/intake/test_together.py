@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from buildsheet.actions.catalog_files import demo_directory
-from buildsheet.actions.earlier import Took
 from buildsheet.actions.intake.asked import Asked
 from buildsheet.actions.intake.decide import Became, take_together
+from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.stock.shelf import disagreements, show_shelf
 from buildsheet.actions.take_order import take_order

@@ -19,7 +19,7 @@ from typing import Any, Final
 
 from sqlite_utils.utils import sqlite3
 
-from buildsheet.actions.earlier import body_digest
+from buildsheet.actions.intake.earlier import body_digest
 from buildsheet.actions.serials import CODE_LETTERS, ORDER, WHEEL, serial
 from buildsheet.orders.reading import read
 from tests.bench.years.lived import Lived, Stage

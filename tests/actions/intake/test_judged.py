@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buildsheet.actions import judged
 from buildsheet.actions.editions import edition_texts, running_edition
+from buildsheet.actions.intake import judged
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value

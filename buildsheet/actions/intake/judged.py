@@ -29,7 +29,7 @@ from buildsheet.space.questions import MASSES, RULES_FAMILY, reads_of
 from buildsheet.storage.wheels import StoredPlan
 
 WHO: Final = frozenset({"source", "number", "revision", "wanted_by"})
-"""Members that no check reads; tests/actions/test_judged.py holds it."""
+"""Members that no check reads; tests/actions/intake/test_judged.py holds it."""
 
 MOST: Final = 2048
 """Judgements kept; each is some ten kilobytes, its plans are shared."""
