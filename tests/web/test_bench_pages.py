@@ -95,6 +95,7 @@ def test_the_page_opens_at_the_next_thing_to_do(
 
 def test_a_whole_pass_sent_as_a_form_is_judged(client: FlaskClient, workshop: Workshop, front: str):
     view = view_of(workshop, front)
+    assert "No gauge has a table yet" not in page_of(client, view, "readings")
     status, page = send(client, view, "readings", **readings(view))
     assert status == 303
     assert 'class="verdict v-pass"' in page
@@ -179,6 +180,14 @@ def test_a_form_that_cannot_be_read_comes_back_with_what_was_typed(
     assert 'id="f-mass-g-bad"' in page
     assert KEY.findall(page)[0] == "form-readings-0001"
     assert view_of(workshop, front).passes == ()
+
+
+def test_where_no_gauge_has_a_table_the_forms_say_how_one_gets_it(
+    client: FlaskClient, workshop: Workshop
+):
+    view = view_of(workshop, taken(workshop)["front"])
+    for do in ("gauge-check", "readings"):
+        assert "buildsheet gauge add FILE" in page_of(client, view, do)
 
 
 def test_a_step_not_passed_says_why_and_keeps_what_was_typed(
