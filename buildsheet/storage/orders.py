@@ -48,6 +48,9 @@ _AFTER_ALL: Final = "B"
 """Comes after every order: their numbers begin with an A."""
 
 
+_NAMES = "select source, number from orders where number in "
+
+
 def insert(section: Section, new: Sequence[StoredOrder]) -> None:
     """Store new orders with their first revision."""
     section.insert(
@@ -102,8 +105,7 @@ def _insert_revisions(section: Section, new: Sequence[StoredOrder]) -> None:
 
 def taken(section: Section, numbers: Collection[str]) -> set[tuple[str, str]]:
     """Source and number of every order that is called by one of these numbers."""
-    marks = ", ".join("?" * len(numbers))
-    rows = section.rows(f"select source, number from orders where number in ({marks})", *numbers)
+    rows = section.rows(_NAMES + f"({', '.join('?' * len(numbers))})", *numbers)
     return {(str(source), str(number)) for source, number in rows}
 
 

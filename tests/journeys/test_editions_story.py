@@ -186,7 +186,11 @@ def test_a_drilling_that_ends_closes_the_orders_that_want_it(workshop: Workshop)
     wanted = order["rear"]
     wanted |= {"hub": "KR1", "holes": 28}
     before = check_posted(workshop, raw(order)).findings
-    signed: dict[str, Any] = {"author": AUTHOR, "approver": SECOND, "reason": "a new rim, an old drilling"}
+    signed: dict[str, Any] = {
+        "author": AUTHOR,
+        "approver": SECOND,
+        "reason": "a new rim, an old drilling",
+    }
     assert isinstance(publish(workshop, version=mended.version, **signed), Published)
     after = check_posted(workshop, raw(order)).findings
     places = [

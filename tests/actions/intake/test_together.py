@@ -33,11 +33,8 @@ MORNING_POST: tuple[Posted, ...] = (
     (example("D-1003", **{"/number": "N-3"}), None),
     (example("D-1003"), None),
 )
-BECAME = (
-    ["taken", "taken", "replayed", "replayed", "conflict", "key-reused", "taken"]
-    # The hub was the last one.
-    + ["short", "replayed"]
-)
+# The hub was the last one.
+BECAME = "taken taken replayed replayed conflict key-reused taken short replayed".split()
 
 
 def stocked(file: Path) -> Workshop:
