@@ -35,7 +35,9 @@ def check_fields(view: BenchView) -> tuple[Field, ...]:
         "gauge", "Gauge", "pick", choices=tuple((each, each) for each in names), needed=True
     )
     if not names:
-        gauge = Field("gauge", "Gauge", "line", needed=True)
+        gauge = Field(
+            "gauge", "Gauge (none has a table: buildsheet gauge add FILE)", "line", needed=True
+        )
     return (
         gauge,
         Field("good", "It shows what it should", "yes-no"),

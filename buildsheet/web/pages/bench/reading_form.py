@@ -58,7 +58,11 @@ def _gauge(view: BenchView) -> Field:
     spokes = sorted({view.task.spokes.left, view.task.spokes.right})
     names = sorted({gauge for gauge, _ in view.tables})
     if not names:
-        return Field("tension.gauge", "Gauge (none has a table: not judged)", "line")
+        return Field(
+            "tension.gauge",
+            "Gauge (none has a table, so nothing is judged: buildsheet gauge add FILE)",
+            "line",
+        )
     choices = []
     for name in names:
         lacking = [each for each in spokes if (name, each) not in view.tables]
