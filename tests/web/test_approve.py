@@ -107,7 +107,7 @@ def test_on_a_page_the_second_person_presses_a_button(app: Flask, workshop: Work
     assert 'name="_approver"' not in page
     approved = post(bert, "/catalog/draft/approve", _version=str(draft.version))
     assert approved.status_code == 303
-    assert f"Approved by {BERT}" in bert.get("/catalog/draft/publish").text
+    assert f"<p><strong>Approved by {BERT}</strong>" in bert.get("/catalog/draft/publish").text
     assert "Approve this as" not in bert.get("/catalog/draft/publish").text
     form = filled(anna.get("/catalog/draft/publish").text)
     done = send(anna, "/catalog/draft/publish", {**form, "_reason": ["bed test"]})
