@@ -38,19 +38,19 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
         if known is None:
             edition = running_edition(workshop)
             judged.runs(path, edition)
-            checked = judged.judge(parsed, reading, edition)
-            if not checked.buildable:
+            known = judged.judge(parsed, reading, edition)
+            if not known.checked.buildable:
                 # What was taken stays taken, whatever a later edition says of it.
                 with workshop.database.reading() as section:
                     before = earlier(section, order, digest, key, edition.number)
                 keep_key_later(workshop, order, key, before)
-                return before or Took("refused", checked.findings, edition.number)
-            known = judged.keep(said, edition, checked)
+                return before or Took("refused", known.checked.findings, edition.number)
+            judged.keep(said, known)
         asked = Asked(workshop, raw, key, order, digest, known)
         took = workshop.database.bring(take_together, asked)
         if isinstance(took, Shelves):
             # Looked for outside the lock: ways out take longer than anybody else should wait.
-            found = shortage(known.needs, took, parsed.document or {}, known.edition)
+            found = shortage(known.wheels.needs, took, parsed.document or {}, known.edition)
             return Took("short", found, known.edition.number)
         if took is not None:
             return took

@@ -45,14 +45,14 @@ def enter(
         section,
         PLANNED,
         [
-            NewWheel(order_id, position, each.judged.plans[position], sheet)
+            NewWheel(order_id, position, each.judged.wheels.plans[position], sheet)
             for each, order_id, of_order in zip(asked, ids, sheets, strict=True)
             for position, sheet in of_order.items()
         ],
     )
     if until is not None:
         holdings = [
-            Holding(order_id, sheet.serial, each.judged.picked[position], until)
+            Holding(order_id, sheet.serial, each.judged.wheels.picked[position], until)
             for each, order_id, of_order in zip(asked, ids, sheets, strict=True)
             for position, sheet in of_order.items()
         ]
@@ -64,7 +64,7 @@ def enter(
 
 
 def _news(each: Asked, order_id: str) -> News:
-    edition, wheel_count = each.judged.edition.number, len(each.judged.plans)
+    edition, wheel_count = each.judged.edition.number, len(each.judged.wheels.plans)
     facts = f'{{"revision":{each.order.revision},"edition":{edition},"wheels":{wheel_count}}}'
     return News("order.taken", order_id, None, facts)
 
@@ -85,7 +85,7 @@ def _order(
     if until is None:
         findings = _without_stock(findings, edition)
     else:
-        held = holds.told(judged.picked, serials, until)
+        held = holds.told(judged.wheels.picked, serials, until)
     head = OrderHead(
         id=order_id,
         source=order.source,
@@ -116,7 +116,7 @@ def _order(
         taken_at=at,
         current=True,
     )
-    documents = {position: plan.document for position, plan in judged.plans.items()}
+    documents = {position: plan.document for position, plan in judged.wheels.plans.items()}
     answered = Answered(order_id, with_plans(stored.answer, documents))
     return stored, Took("taken", findings, edition, answered)
 
@@ -125,7 +125,7 @@ def _allot_sheets(
     section: Section, asked: Sequence[Asked], year: int, at: str
 ) -> list[dict[str, StoredSheet]]:
     """Position -> first sheet of every order's wheels, with new serials and new bench codes."""
-    count = sum(len(each.judged.plans) for each in asked)
+    count = sum(len(each.judged.wheels.plans) for each in asked)
     numbers = iter(allotments.next_numbers(section, WHEEL, year, count))
     return [
         {
@@ -139,7 +139,7 @@ def _allot_sheets(
                 plan_digest=plan.digest,
                 issued_at=at,
             )
-            for position, plan in each.judged.plans.items()
+            for position, plan in each.judged.wheels.plans.items()
         }
         for each in asked
     ]

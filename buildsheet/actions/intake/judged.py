@@ -36,17 +36,22 @@ MOST: Final = 2048
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
-    """An order that can be built: what was said, what is stored for it, what it takes from the shelves.
+class Wheels:
+    """The wheels of an order: what is stored for them, what they take from the shelves together, and
+    each by itself: ``picked`` is position -> item -> pieces of that wheel's pick list."""
 
-    ``picked`` is by position: item -> pieces of that wheel's pick list.
-    """
-
-    edition: Edition
-    checked: Checked
     plans: Mapping[str, StoredPlan]
     needs: Mapping[str, Need]
     picked: Mapping[str, Mapping[str, int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """An order over an edition, and its wheels where it can be built (else none)."""
+
+    edition: Edition
+    checked: Checked
+    wheels: Wheels
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +60,10 @@ class _Alike:
 
     answers: Answers
     plans: Mapping[str, Plan]
+    wheels: Wheels
 
 
+_NONE: Final = Wheels({}, {}, {})
 _alike: dict[tuple[str, str], _Alike] = {}
 _judged: dict[tuple[str, str], Judged] = {}
 _running: dict[str, Edition] = {}
@@ -71,21 +78,33 @@ def what(document: Mapping[str, Value]) -> str:
     return json.dumps({name: value for name, value in document.items() if name not in WHO})
 
 
-def judge(parsed: Parsed, reading: Reading, edition: Edition) -> Checked:
-    """The whole answer to a document, as `orders.check.check_read` gives it; where orders for the same
-    wheels came before, only what looks at the masses is asked again."""
-    wheels = edition.digest, what(_without_masses(parsed.document or {}))
-    known = _alike.get(wheels)
-    judgement = Judgement(
-        parsed, edition, reading=reading, answers=known.answers if known else None
+def judge(parsed: Parsed, reading: Reading, edition: Edition) -> Judged:
+    """What `orders.check.check_read` says of a document; where orders for the same wheels came before,
+    only what looks at the masses is asked again."""
+    at = edition.digest, what(_without_masses(parsed.document or {}))
+    alike = _alike.get(at)
+    if alike is not None:
+        judgement = Judgement(parsed, edition, reading=reading, answers=alike.answers)
+        done = checked(judgement, alike.plans)
+        return Judged(edition, done, alike.wheels if done.buildable else _NONE)
+    judgement = Judgement(parsed, edition, reading=reading)
+    done = checked(judgement)
+    if not done.buildable:
+        return Judged(edition, done, _NONE)
+    wheels = _wheels(done.plans)
+    if len(_alike) >= MOST:
+        _alike.clear()
+    answers = judgement.answers_apart_from(_questions_of_masses(edition))
+    _alike[at] = _Alike(answers, done.plans, wheels)
+    return Judged(edition, done, wheels)
+
+
+def _wheels(plans: Mapping[str, Plan]) -> Wheels:
+    return Wheels(
+        {position: kept(plans[position]) for position in sorted(plans)},
+        needs(plans),
+        {position: pieces(plan.pick) for position, plan in plans.items()},
     )
-    done = checked(judgement, known.plans if known else None)
-    if known is None and done.buildable:
-        if len(_alike) >= MOST:
-            _alike.clear()
-        answers = judgement.answers_apart_from(_questions_of_masses(edition))
-        _alike[wheels] = _Alike(answers, done.plans)
-    return done
 
 
 def _without_masses(document: Mapping[str, Value]) -> dict[str, Value]:
@@ -107,15 +126,11 @@ def _looks_at_masses(question: Question, edition: Edition) -> bool:
     return any(at in MASSES for at in (*reads.beside, *chain.from_iterable(reads.groups)))
 
 
-def keep(said: str, edition: Edition, checked: Checked) -> Judged:
+def keep(said: str, judged: Judged) -> None:
     """Remember a buildable order's judgement; ``said`` is its `what`."""
-    plans = {position: kept(checked.plans[position]) for position in sorted(checked.plans)}
-    picked = {position: pieces(plan.pick) for position, plan in checked.plans.items()}
-    judged = Judged(edition, checked, plans, needs(checked.plans), picked)
     if len(_judged) >= MOST:
         _judged.clear()
-    _judged[edition.digest, said] = judged
-    return judged
+    _judged[judged.edition.digest, said] = judged
 
 
 def known(path: str, said: str) -> Judged | None:
