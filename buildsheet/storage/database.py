@@ -100,6 +100,7 @@ class Database:
         self._process = os.getpid()
         self._local = threading.local()
         self._connections: list[Any] = []
+        self._writer: sqlite_utils.Database | None = None
         self._threads = threading.Lock()
         self._waiting: dict[Any, deque[_Brought]] = {}
         self._lock_file: IO[bytes] | None = None
@@ -116,24 +117,35 @@ class Database:
             )
         if missing(database):
             with self.writing():
-                migrate(database)
+                migrate(self._writing_one())
+
+    def _same_process(self) -> None:
+        if self._process != os.getpid():
+            self._forget()
 
     def _mine(self) -> sqlite_utils.Database:
         """This thread's connection."""
-        if self._process != os.getpid():
-            self._forget()
+        self._same_process()
         mine: sqlite_utils.Database | None = getattr(self._local, "database", None)
         if mine is None:
             mine = self._connect()
             self._local.database = mine
         return mine
 
+    def _writing_one(self) -> sqlite_utils.Database:
+        """The connection that writes, one for all threads: what the last commit touched is still in its
+        cache, while that of every other connection is void. Held by whoever holds `_threads`."""
+        if self._writer is None:
+            self._writer = self._connect()
+        return self._writer
+
     def _connect(self) -> sqlite_utils.Database:
         connection = sqlite3.connect(
             str(self.path),
             isolation_level=None,
             timeout=BUSY_TIMEOUT_MS / 1000.0,
-            # Only `close` touches a connection from another thread, after the work is over.
+            # The one that writes goes from thread to thread, under a lock; `close` touches all of them,
+            # after the work is over.
             check_same_thread=False,
         )
         try:
@@ -188,13 +200,14 @@ class Database:
 
         Leaving it by any exception takes everything back. One section at a time in a thread.
         """
+        self._same_process()
         with self._threads, self._alone_in_file() as section:
             yield section
 
     @contextmanager
     def _alone_in_file(self) -> Iterator[Section]:
         with _world(self.path):
-            database = self._mine()
+            database = self._writing_one()
             with self._process_lock():
                 database.execute("begin immediate")
                 try:
@@ -215,7 +228,7 @@ class Database:
         another's trouble. ``work`` is a function of a module, one for each sort of item. As `writing`,
         not from within a section.
         """
-        self._mine()
+        self._same_process()
         mine = _Brought(item)
         waiting = self._waiting.setdefault(work, deque())
         waiting.append(mine)

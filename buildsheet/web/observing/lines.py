@@ -132,14 +132,6 @@ def put(line: str) -> None:
         return
 
 
-class WantedThreads(logging.Filter):
-    """Drops the server's doubt about its number of threads: they mostly wait for one commit together."""
-
-    def filter(self, record: logging.LogRecord) -> bool:
-        """Whether the record is anything else."""
-        return not str(record.msg).startswith("Configuration allows spawning up to")
-
-
 def logging_config(level: str) -> dict[str, Any]:
     """What the server sets up logging by, in itself and in its workers: every logger speaks in lines."""
     loud = {"handlers": ["console"], "level": LEVELS[level], "propagate": False}
@@ -148,10 +140,8 @@ def logging_config(level: str) -> dict[str, Any]:
         "formatter": "generic",
         "class": "logging.StreamHandler",
         "stream": "ext://sys.stderr",
-        "filters": ["wanted-threads"],
     }
     return {
-        "filters": {"wanted-threads": {"()": f"{__name__}.{WantedThreads.__name__}"}},
         "formatters": {"generic": form, "access": form},
         "handlers": {"console": handler, "access": handler},
         "loggers": {"_granian": loud, "granian.access": loud, "buildsheet": loud},
