@@ -7,7 +7,7 @@ An order::
     release            cancel
        ▼                  ▼
     released ─────────▶ cancelled
-       │  its wheels walk the stations below
+       │  its wheels walk the stations below; where the first is begun before, that is the release
        ▼
     shipped ──close──▶ closed
 

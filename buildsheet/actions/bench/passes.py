@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from buildsheet.actions.bench.gauges import day_finding
 from buildsheet.actions.bench.steps import Answer, again, may_go_on
+from buildsheet.actions.bench.the_order import begun
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
@@ -164,6 +165,7 @@ def _keep(
     for kind, name in (("rim-serial", document.rim_serial), ("hub-serial", document.hub_serial)):
         if name and (kind, name) not in bench.batches_of(section, serial):
             bench.insert_batch(section, serial, kind, name, at)
+    begun(section, view.wheel.stored.order_id, at, document.by)
     facts = json.dumps({"pass": number, "verdict": verdict.word})
     events.append(
         section,

@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from buildsheet.actions.bench.shipped import follow_the_wheels
+from buildsheet.actions.bench.the_order import begun, follow_the_wheels
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact, read_back
 from buildsheet.actions.stock import holds
@@ -136,6 +136,8 @@ def _judge_and_keep(
     bench.insert_step(section, stored)
     if good:
         _record_batches(section, serial, step, at)
+    if good:
+        begun(section, view.wheel.stored.order_id, at, step.by)
     if good and station.move == "kit":
         holds.pick(section, serial, pieces(view.plan.pick), at=at, by=step.by)
     facts = json.dumps({"station": station.name, "good": good, "state": state})

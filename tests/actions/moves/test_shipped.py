@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildsheet.actions.bench.shipped import follow_the_wheels
+from buildsheet.actions.bench.the_order import follow_the_wheels
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.storage import events, moves
 from tests.actions.moves.asking import ask, cancel, codes, put, state_of, take
