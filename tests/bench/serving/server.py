@@ -32,6 +32,7 @@ Granian(
 """As `buildsheet serve` starts it, for whatever application."""
 
 PATIENCE_S = 20.0
+SETTLING_S = 60.0
 
 
 @contextmanager
@@ -50,6 +51,7 @@ def serving(
         )
     try:
         wait_for(port, process.poll)
+        _wait_until_idle(process.pid)
         yield port
     finally:
         process.send_signal(signal.SIGTERM)
@@ -80,3 +82,27 @@ def wait_for(port: int, ended: Callable[[], int | None]) -> None:
         else:
             return
     raise RuntimeError("the server does not listen")
+
+
+def _wait_until_idle(session: int) -> None:
+    """Come back once the server has done what its workers do by themselves after their start: a worker
+    finds all wheels of the edition, some seconds of processor that are no part of what is measured."""
+    spent_s = _spent_s(session)
+    for _ in range(int(SETTLING_S)):
+        time.sleep(1.0)
+        before_s, spent_s = spent_s, _spent_s(session)
+        if spent_s - before_s < 0.1:
+            return
+
+
+def _spent_s(session: int) -> float:
+    """Processor time of all processes of a session so far."""
+    ticks = 0
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            fields = stat.read_text().rpartition(")")[2].split()
+        except OSError:  # it ended meanwhile
+            continue
+        if int(fields[3]) == session:
+            ticks += int(fields[11]) + int(fields[12])
+    return ticks / os.sysconf("SC_CLK_TCK")
