@@ -47,7 +47,8 @@ def test_a_record_is_written_verified_and_a_changed_one_is_noticed(
     said: Ask, file: Path, tmp_path: Path
 ):
     wheels = said("recall", "--by", "order", "D-1001", "--db", file, "--json").json["wheels"]
-    assert [each["position"] for each in wheels] == ["front", "rear"]
+    # The newest first.
+    assert [each["position"] for each in wheels] == ["rear", "front"]
     serial = wheels[0]["serial"]
     answer = said("record", serial, "--db", file, "--out", tmp_path / "out")
     assert "no certificate" in answer.out
