@@ -97,7 +97,8 @@ def _duplicate(order: Order, stored: StoredOrder, edition: int) -> Finding:
         "order.duplicate",
         places[0] if places else "",
         f"Order {order.number} of {order.source}, revision {order.revision}, is taken as "
-        f"{stored.id} with other content.",
+        f"{stored.id} with other content. Where it is meant to change, ask for a change of {stored.id} "
+        "under a higher revision; where it is another order, give it a number of its own.",
         edition=edition,
         have={"differs": list(places)},
         need={"order": stored.id},
