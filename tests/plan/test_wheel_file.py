@@ -6,6 +6,8 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from buildsheet.plan import wheel_file
 from buildsheet.plan.wheel_file import WHEEL_FILE_CODES
@@ -269,3 +271,30 @@ def test_a_spoke_over_its_neighbour_s_head_is_said_with_the_count_that_clears_it
 
 def test_whole_numbers_with_a_decimal_point_are_whole_numbers() -> None:
     assert _answer(_with("rim/holes", 36.0)) == _answer(PRINTED)
+
+
+STIFF = ("axial_stiffness_n", "radial_bending_nm2", "lateral_bending_nm2", "torsion_nm2")
+
+
+@pytest.mark.parametrize(
+    "place", [*(f"rim/{each}" for each in STIFF), "spokes/left/sections/0/area_mm2"]
+)
+def test_a_figure_too_small_to_divide_by_is_out_of_range(place: str) -> None:
+    assert ("data.out-of-range", f"/{place}") in _faults(_with(place, 1e-320))
+
+
+@given(
+    rim=st.fixed_dictionaries(
+        {each: st.floats(-6.0, 6.0).map(lambda power: 10.0**power) for each in STIFF}
+    ),
+    area_mm2=st.floats(-3.0, 1.5).map(lambda power: 10.0**power),
+    crossings=st.sampled_from([0, 3]),
+)
+@settings(max_examples=40)
+def test_stiffnesses_however_far_apart_get_an_answer_in_numbers(
+    rim: dict[str, float], area_mm2: float, crossings: int
+) -> None:
+    rim["axial_stiffness_n"] = max(rim["axial_stiffness_n"], 1e-3)
+    side = {**SPOKES, "crossings": crossings, "sections": [{"area_mm2": area_mm2, "share": 1.0}]}
+    document = {**PRINTED, "rim": {**RIM, **rim}, "spokes": {"left": side, "right": SPOKES}}
+    json.dumps(_answer(document), allow_nan=False)

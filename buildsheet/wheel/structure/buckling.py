@@ -33,13 +33,16 @@ class Buckling:
 def buckling(wheel: Assembled) -> Buckling:
     """The lowest mean tension at which the rim leaves its plane, and the waves it leaves it in.
 
-    Raises CannotCompute where the untensioned wheel cannot stand at all (no bracing), or where more
-    tension never bends the rim sideways.
+    Raises CannotCompute where the untensioned wheel cannot stand at all (no bracing), where more
+    tension never bends the rim sideways, or where stiffnesses lie too far apart for numbers.
     """
     inverse_lower = np.linalg.inv(_factored(wheel.elastic.matrices()))
     loss = -wheel.per_newton.matrices()
     pairs = inverse_lower @ loss @ inverse_lower.conj().transpose(0, 2, 1)
-    highest = np.linalg.eigvalsh(pairs)[:, -1]
+    try:
+        highest = np.linalg.eigvalsh(pairs)[:, -1]
+    except np.linalg.LinAlgError as error:
+        raise CannotCompute("the stiffnesses of rim and spokes lie too far apart") from error
     largest, mode = 0.0, 0
     # shapes are wanted of the few harmonics only that can hold the lowest tension
     for harmonic in np.argsort(-highest):
