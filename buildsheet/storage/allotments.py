@@ -5,14 +5,9 @@ from __future__ import annotations
 from buildsheet.storage.database import Section
 
 
-def next_number(section: Section, kind: str, year: int) -> int:
-    """The next number of this kind in this year, from 1. A section that is taken back gives its
-    numbers back as well: there are no gaps."""
-    return next_numbers(section, kind, year, 1)[0]
-
-
 def next_numbers(section: Section, kind: str, year: int, count: int) -> range:
-    """So many numbers in a row."""
+    """The next so many numbers of this kind in this year, in a row, from 1. A section that is taken back
+    gives its numbers back as well: there are no gaps."""
     row = section.one(
         """
         insert into allotments (kind, year, last) values (?, ?, ?)

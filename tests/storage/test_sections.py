@@ -40,20 +40,20 @@ def test_the_file_is_durable_and_strict(database: Database):
 def test_an_exception_inside_a_section_takes_everything_back(database: Database):
     with pytest.raises(ZeroDivisionError), database.writing() as section:  # noqa: PT012
         events.append(section, at="2031-05-01T08:00:00Z", kind="order.taken")
-        allotments.next_number(section, "wheel", 2031)
+        allotments.next_numbers(section, "wheel", 2031, 1)
         raise ZeroDivisionError
     with database.writing() as section:
         assert events.after(section, 0) == ()
-        assert allotments.next_number(section, "wheel", 2031) == 1
+        assert allotments.next_numbers(section, "wheel", 2031, 1) == range(1, 2)
 
 
 def test_numbers_are_counted_by_kind_and_year(database: Database):
     with database.writing() as section:
         counted = [
-            allotments.next_number(section, kind, year)
+            allotments.next_numbers(section, kind, year, 1)
             for kind, year in (("wheel", 2031), ("wheel", 2031), ("order", 2031), ("wheel", 2032))
         ]
-    assert counted == [1, 2, 1, 1]
+    assert [list(each) for each in counted] == [[1], [2], [1], [1]]
 
 
 def test_what_happened_cannot_be_edited_or_deleted(database: Database):
@@ -92,7 +92,7 @@ from buildsheet.storage.database import Database
 database = Database(Path(sys.argv[1]))
 for _ in range(int(sys.argv[2])):
     with database.writing() as section:
-        number = allotments.next_number(section, "wheel", 2031)
+        (number,) = allotments.next_numbers(section, "wheel", 2031, 1)
         events.append(section, at="2031-05-01T08:00:00Z", kind="counted", facts=str(number))
 database.close()
 """
