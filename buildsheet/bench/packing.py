@@ -12,7 +12,7 @@ from buildsheet.plan.plan import Plan
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """One line of the packing list: its label as it is ticked, and what it is for."""
+    """One line of the packing list: its label as it is ticked, and what the label does not say of it."""
 
     label: str
     what: str
@@ -21,15 +21,22 @@ class Packed:
 def packing_list(
     plans: Mapping[str, Plan], edition: Edition, document: Mapping[str, Value]
 ) -> tuple[Packed, ...]:
-    """Everything in the box of one order, wheels first, papers last."""
+    """Everything in the box of one order, wheels first, papers last; each label once, with all that it
+    is for."""
     lines = [
-        *(Packed(f"wheel {position}", f"the {position} wheel") for position in plans),
+        *(
+            Packed(f"wheel {position}", f"rim {plan.rim}, hub {plan.hub}")
+            for position, plan in plans.items()
+        ),
         *_spares(plans),
         *(line for plan in plans.values() for line in _of_rim(plan, edition, document)),
-        *(line for plan in plans.values() for line in _of_hub(plan, edition)),
+        *(line for position, plan in plans.items() for line in _of_hub(position, plan, edition)),
         *_papers(edition, str(document.get("market") or "")),
     ]
-    return tuple({line.label: line for line in lines}.values())
+    said: dict[str, dict[str, None]] = {}
+    for line in lines:
+        said.setdefault(line.label, {})[line.what] = None
+    return tuple(Packed(label, "; ".join(whats)) for label, whats in said.items())
 
 
 def _spares(plans: Mapping[str, Plan]) -> Iterator[Packed]:
@@ -39,7 +46,7 @@ def _spares(plans: Mapping[str, Plan]) -> Iterator[Packed]:
             if pick.spare:
                 counts[pick.part] = counts.get(pick.part, 0) + pick.spare
     for part, count in counts.items():
-        yield Packed(f"{count} x {part}", f"spares for the rider: {count} of {part}")
+        yield Packed(f"{count} x {part}", "spares for the rider")
 
 
 def _of_rim(plan: Plan, edition: Edition, document: Mapping[str, Value]) -> Iterator[Packed]:
@@ -57,19 +64,19 @@ def _of_rim(plan: Plan, edition: Edition, document: Mapping[str, Value]) -> Iter
     low, high = house.tape_over_inner_mm
     for width_mm in house.tape_widths_mm:
         if low <= width_mm - rim.inner_width_mm <= high:
-            yield Packed(f"tape {width_mm} mm", f"rim tape for {rim.code}")
+            yield Packed(f"tape {width_mm} mm", f"for the rim {rim.code}")
             break
     over_mm = house.tubeless_stem_over_depth_mm if tubeless else house.tube_stem_over_depth_mm
     for length_mm in sorted(house.valve_lengths_mm):
         if length_mm >= rim.depth_mm + over_mm:
             if tubeless:
-                yield Packed(f"valve {length_mm} mm", f"tubeless valve for {rim.code}")
+                yield Packed(f"valve {length_mm} mm", f"tubeless, for the rim {rim.code}")
             break
 
 
-def _of_hub(plan: Plan, edition: Edition) -> Iterator[Packed]:
+def _of_hub(position: str, plan: Plan, edition: Edition) -> Iterator[Packed]:
     if plan.end_caps:
-        yield Packed(f"fitted {plan.end_caps}", "end caps as ordered, fitted to the hub")
+        yield Packed(f"fitted {plan.end_caps}", f"end caps of the {position} hub {plan.hub}")
     driver = edition.drivers.get(plan.driver or "")
     if driver is not None and driver.spacer:
         yield Packed(f"spacer {driver.code}", driver.spacer)
@@ -80,9 +87,7 @@ def _papers(edition: Edition, market: str) -> Iterator[Packed]:
     yield Packed("first-ride card", "check after the first 100 to 200 km, limits, cautions")
     if papers is None:
         return
-    yield Packed(
-        f"manual {papers.manual_edition} {papers.manual_language}", f"manual for market {market}"
-    )
+    yield Packed(f"manual {papers.manual_edition} {papers.manual_language}", f"for market {market}")
     if papers.label:
         yield Packed(f"label {market}", papers.label)
     if papers.reflectors:

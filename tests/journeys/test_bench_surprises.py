@@ -66,6 +66,27 @@ def test_a_limit_lowered_while_the_sheet_lies_on_the_bench_stops_the_scan_until_
     assert {"rim-gate", "kit", "first-spoke", "half-way"} <= after.done
 
 
+def test_the_page_of_a_wheel_whose_limit_was_lowered_shows_no_figure_that_counts(stand: Workshop):
+    front = taken(stand)["front"]
+    view = view_of(stand, front)
+    client = create_app(stand).test_client()
+    before = client.get(f"/w/{view.scanned.code}").text
+    assert 'class="facts big"' in before
+    assert "does not count" not in before
+    edition_17(stand)
+    page = client.get(f"/w/{view.scanned.code}").text
+    assert "The sheet: not to be built from" in page
+    # Nothing of it is seen before somebody asks for it, nothing is large, and no force stands unmarked.
+    above, _, sheet = page.partition('<details class="put-aside">')
+    assert "1150 N" not in above
+    assert 'class="facts big"' not in page
+    assert 'class="stop"' not in page
+    shut = sheet.partition("</details>")[0]
+    forces = re.findall(r"[0-9]+ N<", shut)
+    assert sorted(forces) == ["1150 N<", "1210 N<", "766 N<"]
+    assert len(re.findall(r"<s>.*?</s> <span class=\"one\">does not count", shut)) == len(forces)
+
+
 def high_pass(workshop: Workshop, serial: str) -> bytes:
     """A pass with one spoke at 1190 N: fine under the old stop value, too much under the new one."""
     task = view_of(workshop, serial).task

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from buildsheet.bench.record import NOT_RECORDED, sealed
 from buildsheet.bench.stations import STATIONS
+from buildsheet.bench.stations.labels import LABELS
 from buildsheet.errors import CannotCompute
 from buildsheet.sheet.as_built import (
     as_built_pages,
@@ -122,7 +123,7 @@ def test_the_page_for_the_file_says_who_what_and_with_what():
     for said in (
         "W31-00001-S", "PASS", "signed by S. Second", "D-1001 of shop-a", "33D-0412; batch L7",
         "SJB9/277 B41", "G1 / SJB9 v4", "A (rim measured +0.9)", "1150 N", "0.14 mm",
-        "0.22 mm at the joint", "0.10 mm LEFT", "641 g", "576.8 mm", "STOP 1210 N", "box not recorded",
+        "0.22 mm at the joint", "0.10 mm LEFT", "641 g", "576.8 mm", "STOP 1210 N", "Box not recorded",
     ):  # fmt: skip
         assert said in found
     assert record()["digest"] in found
@@ -148,7 +149,7 @@ def test_what_nobody_recorded_is_said_and_never_blank():
     assert "NO CERTIFICATE" in found
     assert "Not signed" in found
     for name in STATIONS:
-        assert f"{name.replace('-', ' ')} not recorded" in found
+        assert f"{LABELS[name]} not recorded" in found
     assert len(re.findall(r"\b\d+ not recorded", found)) >= 24
     assert "NOT FOR RIDING" in text(unsigned(), 1)
     assert "NOT FOR RIDING" not in text(record(), 1)

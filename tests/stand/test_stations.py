@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from buildsheet.bench.packing import packing_list
 from buildsheet.bench.stations import STATIONS, STEP, Stand, still_missing
+from buildsheet.bench.stations.labels import LABELS
 from buildsheet.bench.stations.packing import Box, judge_box
 from buildsheet.documents.form import read_members
 from buildsheet.findings import Finding
@@ -211,6 +212,35 @@ def test_the_box_holds_the_packing_list_and_nothing_else():
         {"missing": "wheel front"},
         {"extra": "a spanner"},
     ]
+
+
+def test_no_line_of_the_packing_list_says_in_small_print_what_its_label_says():
+    document = json.loads((EXAMPLES / "D-1001.json").read_text(encoding="utf-8"))
+    plans = {"front": stand().plan, "rear": stand("D-1001", "rear").plan}
+    lines = packing_list(plans, demo_edition(), document)
+    for line in lines:
+        assert set(line.label.split()[1:]).isdisjoint(line.what.split()), line
+    assert len({line.label for line in lines}) == len(lines)
+
+
+def test_a_line_of_the_packing_list_that_both_wheels_need_names_both():
+    document = json.loads((EXAMPLES / "D-1001.json").read_text(encoding="utf-8"))
+    front, rear = stand().plan, stand("D-1009", "rear").plan
+    inner_width_mm = demo_edition().rims[front.rim].inner_width_mm
+    wide = demo_edition().rims[rear.rim].model_copy(update={"inner_width_mm": inner_width_mm})
+    rims = {**demo_edition().rims, rear.rim: wide}
+    edition = replace(demo_edition(), rims=rims)
+    lines = {
+        line.label: line for line in packing_list({"front": front, "rear": rear}, edition, document)
+    }
+    assert lines["tape 23 mm"].what == f"for the rim {front.rim}; for the rim {rear.rim}"
+    assert lines["wheel rear"].what == f"rim {rear.rim}, hub {rear.hub}"
+
+
+def test_everything_of_the_day_has_a_label_of_its_own():
+    assert set(STATIONS) < set(LABELS)
+    assert [each for each in LABELS if each in STATIONS] == [*STATIONS]
+    assert len(set(LABELS.values())) == len(LABELS)
 
 
 def test_a_station_names_what_has_to_come_before_it():

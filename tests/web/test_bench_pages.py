@@ -10,6 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 from werkzeug.datastructures import MultiDict
 
+from buildsheet.actions.bench.passes import take_pass
 from buildsheet.actions.bench.view import BenchView
 from buildsheet.actions.catalog_files import demo_directory
 from buildsheet.actions.people.persons import add_person
@@ -91,6 +92,31 @@ def test_the_page_opens_at_the_next_thing_to_do(
     assert 'data-form="relief"' in page_of(client, view)
     assert 'data-form="kit"' in page_of(client, view, "kit")
     assert 'data-form="relief"' in page_of(client, view, "no-such-thing")
+
+
+def test_a_wheel_that_a_reading_stopped_says_so_at_every_station(
+    client: FlaskClient, workshop: Workshop, front: str
+):
+    until_lacing(workshop, front)
+    view = view_of(workshop, front)
+    assert 'class="facts big"' in page_of(client, view)
+    typed = [round(view.task.target_n[each.side]) for each in view.task.lacing]
+    typed[4] = round(view.task.stop_n) + 40
+    too_tight = {"gauge": "G1", "unit": "n", "typed": typed}
+    take_pass(workshop, front, pass_of(workshop, front, tension=too_tight))
+    # It opens at what to slacken, not at the next station.
+    opened = page_of(client, view)
+    assert 'class="verdict v-stop"' in opened
+    assert 'data-form="relief"' not in opened
+    for station in ("relief", "readings", "finishing", "box"):
+        page = page_of(client, view, station)
+        assert "STOP. Reading no. 1 found a spoke too tight" in page
+        assert "Stopped at reading no. 1" in page
+        assert 'class="facts big"' not in page
+    take_pass(workshop, front, pass_of(workshop, front, "k-pass-0002"))
+    after = page_of(client, view)
+    assert "STOP. Reading" not in after
+    assert 'class="facts big"' in after
 
 
 def test_a_whole_pass_sent_as_a_form_is_judged(client: FlaskClient, workshop: Workshop, front: str):

@@ -10,6 +10,7 @@ from buildsheet.actions.audit.notes import Notes
 from buildsheet.actions.bench.record import record_of
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.record import faults
+from buildsheet.bench.stations.labels import called
 from buildsheet.errors import WorldError
 from buildsheet.storage import bench, proof
 from buildsheet.storage.bench import StoredPass, StoredSignature, StoredStep
@@ -33,7 +34,7 @@ def bench_again(section: Section, notes: Notes) -> tuple[str, ...]:
         notes.saw("passes", len(passes))
         for step in steps:
             for says in _step(step):
-                notes.fault("steps", f"{serial} {step.station}", says)
+                notes.fault("steps", f"{serial} {called(step.station)}", says)
         if [each.number for each in passes] != [*range(1, len(passes) + 1)]:
             notes.fault("passes", serial, "its passes are not numbered 1, 2, 3 ...")
         for each in passes:

@@ -13,6 +13,7 @@ from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.codes import found
 from buildsheet.bench.document import Key, Member, Person
+from buildsheet.bench.stations.labels import listed
 from buildsheet.documents.codes import DOCUMENT_CODES
 from buildsheet.documents.form import read
 from buildsheet.documents.kind import Kind
@@ -96,10 +97,11 @@ def _refusals(view: BenchView, document: SignDocument) -> list[Finding]:
     if document.verdict == "pass-with-remark" and len(document.reason.strip()) < LEAST_REASON:
         says = f"A remark needs a reason of at least {LEAST_REASON} characters."
         said.append(found("bench.sign", "block", "/reason", says, need={"least": LEAST_REASON}))
-    missing: list[Value] = [each for each in NEEDED if each not in view.done]
+    missing = [each for each in NEEDED if each not in view.done]
     if missing:
-        says = f"Not recorded yet: {', '.join(str(each) for each in missing)}. Record it first."
-        said.append(found("bench.step-order", "block", "/number", says, need={"first": missing}))
+        says = f"Not recorded yet: {listed(missing)}. Record it first."
+        need: list[Value] = [*missing]
+        said.append(found("bench.step-order", "block", "/number", says, need={"first": need}))
     said.extend(_second_person(view, document))
     if not missing and wheel_after(view.state, "inspect") is None:
         says = f"The wheel is {view.state}; nothing is inspected there."

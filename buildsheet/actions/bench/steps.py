@@ -15,6 +15,7 @@ from buildsheet.bench.codes import found
 from buildsheet.bench.packing import Packed, packing_list
 from buildsheet.bench.stations import STATIONS, STEP, Station, StepDocument, still_missing
 from buildsheet.bench.stations.kit import Kit
+from buildsheet.bench.stations.labels import called, listed
 from buildsheet.bench.stations.packing import Box, Pair, judge_box
 from buildsheet.bench.stations.rim_gate import RimGate
 from buildsheet.documents.form import read_members
@@ -70,7 +71,7 @@ def _keep(
     with workshop.database.writing() as section:
         before = bench.step_by_key(section, serial, step.key)
         if before is not None:
-            what = f"the step {before.station} of {before.done_at}"
+            what = f"the step {called(before.station)} of {before.done_at}"
             return again(before.document, text, before.answer, what)
         now = wheels.by_serial(section, serial)
         overtaken = now is None or (now.state, now.sheet.issue) != (
@@ -197,10 +198,10 @@ def _order_of_steps(view: BenchView, station: Station[Any]) -> list[Finding]:
     missing = still_missing(station, view.done)
     if missing:
         need: list[Value] = [*missing]
-        says = f"Before {station.name} comes {' and '.join(missing)}. Do that first."
+        says = f"{called(station.name)} comes after {listed(missing)}. Do that first."
         return [found("bench.step-order", "block", "/station", says, need={"first": need})]
     if station.move is not None and wheel_after(view.state, station.move) is None:
-        says = f"The wheel is {view.state}; {station.name} has no place there."
+        says = f"The wheel is {view.state}; {called(station.name)} has no place there."
         return [found("bench.step-order", "block", "/station", says, have={"state": view.state})]
     return []
 

@@ -16,6 +16,7 @@ from buildsheet.actions.show_wheel import WheelView, show_sheet, show_wheel
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.evidence import Tables
 from buildsheet.bench.stations import Stand
+from buildsheet.bench.stations.labels import READINGS, SIGN
 from buildsheet.bench.task import Task, task
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import WorldError
@@ -28,10 +29,6 @@ from buildsheet.storage import bench, moves
 from buildsheet.storage.bench import StoredPass, StoredSignature, StoredStep
 from buildsheet.storage.moves import Restart
 from buildsheet.storage.wheels import StoredSheet
-
-READINGS = "readings"
-SIGN = "sign"
-"""Two things to do that are no stations: a pass of readings, and standing for it."""
 
 _DAY = (
     "rim-gate",

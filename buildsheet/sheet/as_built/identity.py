@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildsheet.bench.stations.labels import called
 from buildsheet.sheet.as_built.document import NO_PART, Recorded, moment, words
 from buildsheet.sheet.content.rounding import TIMES
 from buildsheet.wheel.spec import SIDES
@@ -103,7 +104,7 @@ def step_rows(record: Recorded) -> tuple[Row, ...]:
     rows: list[Row] = []
     for each in record.rows("steps"):
         times = each.at("times")
-        name = each.text("station").replace("-", " ")
+        name = called(each.text("station"))
         shown = f"{name}, {times} times" if isinstance(times, int) and times > 1 else name
         rows.append((shown, moment(each.text("done")), each.text("by", absent="")))
     return tuple(rows)

@@ -106,7 +106,21 @@ def test_a_step_that_comes_too_early_names_what_is_missing_and_moves_nothing(sta
     answer = said(step(stand, front, "half-way", as_picture=True, label_at_valve=True))
     assert (answer["good"], answer["state"]) == (False, "planned")
     assert answer["findings"][0]["code"] == "bench.step-order"
-    assert "first-spoke" in answer["findings"][0]["says"]
+    assert answer["findings"][0]["says"] == (
+        "Half-way gate comes after First spokes. Do that first."
+    )
+    assert answer["findings"][0]["need"] == {"first": ["first-spoke"]}
+    sent_off = said(step(stand, front, "ship", carrier="C", reference="R"))
+    assert sent_off["findings"][0]["says"] == "Hand-over comes after Box. Do that first."
+
+
+def test_a_signature_that_comes_too_early_names_the_stations_as_the_pages_do(stand: Workshop):
+    front = taken(stand)["front"]
+    take_pass(stand, front, pass_of(stand, front))
+    says = signed(stand, front)["findings"][0]["says"]  # type: ignore[index]
+    assert says == (
+        "Not recorded yet: Rim gate, Kit check, First spokes and Half-way gate. Record it first."
+    )
 
 
 def test_a_gauge_without_its_check_of_the_day_is_a_caution_and_a_failed_one_judges_nothing(

@@ -5,30 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from buildsheet.actions.bench.view import READINGS, SIGN, BenchView
+from buildsheet.actions.bench.view import BenchView, first_pass
 from buildsheet.bench.stations import STATIONS
+from buildsheet.bench.stations.labels import GAUGE_CHECK, LABELS, READINGS, SIGN
 
 VERDICT: Final = "verdict"
 """What the newest pass amounts to, and what to turn: shown between readings and signature."""
-
-GAUGE_CHECK: Final = "gauge-check"
-
-LABELS: Final = {
-    "rim-gate": "Rim gate",
-    "kit": "Kit check",
-    "drill": "Drilling",
-    "first-spoke": "First spokes",
-    "half-way": "Half-way gate",
-    "relief": "Stress relief",
-    READINGS: "Readings",
-    SIGN: "Verdict and signature",
-    "finishing": "Finishing",
-    "pair": "Pair check",
-    "box": "Box",
-    "ship": "Hand-over",
-    GAUGE_CHECK: "Gauge check of the day",
-}
-"""In the order of the day; drilling only where rims are drilled to order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +26,8 @@ def doing(view: BenchView, asked: str | None) -> str:
     """What the page is about: what was asked for, else what is next; "" where all is done."""
     if asked in LABELS or asked == VERDICT:
         return VERDICT if asked == SIGN else str(asked)
+    if stopped_at(view):
+        return VERDICT
     following = view.next_thing
     if following != SIGN:
         return following
@@ -53,6 +37,15 @@ def doing(view: BenchView, asked: str | None) -> str:
 def counts(view: BenchView) -> bool:
     """Whether the newest pass was read under the sheet in force."""
     return bool(view.passes) and view.passes[-1].issue == view.task.issue
+
+
+def stopped_at(view: BenchView) -> int:
+    """The number of the newest pass where it says Stop and still counts; 0 where nothing is stopped."""
+    if not counts(view):
+        return 0
+    newest = view.passes[-1]
+    still = newest.number >= first_pass(view.restarts)
+    return newest.number if still and newest.word == "stop" else 0
 
 
 def the_day(view: BenchView, now: str) -> tuple[Entry, ...]:

@@ -11,24 +11,17 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request
 
 from buildsheet.actions.bench.steps import packing_of
-from buildsheet.actions.bench.view import READINGS, BenchView, bench_of_code
+from buildsheet.actions.bench.view import BenchView, bench_of_code
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.stock.held_anew import kit_lacks
 from buildsheet.bench.advice import make_ready
 from buildsheet.bench.figures import both_sides
 from buildsheet.bench.stations import STATIONS
+from buildsheet.bench.stations.labels import GAUGE_CHECK, READINGS, called
 from buildsheet.findings import Finding
 from buildsheet.web.api.bodies import json_answer
 from buildsheet.web.pages.bench.curves import script_data
-from buildsheet.web.pages.bench.day import (
-    GAUGE_CHECK,
-    LABELS,
-    VERDICT,
-    counts,
-    doing,
-    says,
-    the_day,
-)
+from buildsheet.web.pages.bench.day import VERDICT, counts, doing, says, stopped_at, the_day
 from buildsheet.web.pages.bench.drawing import WORDS, Drawing, draw
 from buildsheet.web.pages.bench.field import Field, Values
 from buildsheet.web.pages.bench.other_forms import check_fields, reissue_fields, sign_fields
@@ -146,6 +139,7 @@ def shown(
         plan=view.plan,
         sheet=view.scanned,
         stops=stops(view),
+        stopped_at=stopped_at(view),
         now=now,
         says=says(now),
         day=the_day(view, now),
@@ -174,9 +168,9 @@ def told(view: BenchView, now: str, after: str) -> dict[str, Any] | None:
     """What the step said that was just kept, or the last one of this station where it was not passed."""
     for each in view.steps:
         if after and each.key == after:
-            return {**json.loads(each.answer), "by": each.done_by, "label": LABELS[each.station]}
+            return {**json.loads(each.answer), "by": each.done_by, "label": called(each.station)}
     failed = _failed(view, now)
-    return None if failed is None else {**failed.answer, "by": failed.by, "label": LABELS[now]}
+    return None if failed is None else {**failed.answer, "by": failed.by, "label": called(now)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,12 +19,13 @@ from buildsheet.actions.bench.reissue import reissue
 from buildsheet.actions.bench.reissue_document import read_reissue
 from buildsheet.actions.bench.sign import sign
 from buildsheet.actions.bench.steps import Answer, take_step
-from buildsheet.actions.bench.view import READINGS, SIGN, BenchView, bench_of_code
+from buildsheet.actions.bench.view import BenchView, bench_of_code
 from buildsheet.bench.stations import STATIONS
+from buildsheet.bench.stations.labels import GAUGE_CHECK, READINGS, SIGN
 from buildsheet.findings import Finding
 from buildsheet.web.access.who import visitor_here
 from buildsheet.web.observing.counted import counted_here
-from buildsheet.web.pages.bench.day import GAUGE_CHECK, VERDICT
+from buildsheet.web.pages.bench.day import VERDICT
 from buildsheet.web.pages.bench.page import Refused, fields_of, known_keys, shown
 from buildsheet.web.pages.bench.typed import as_sent, members, pass_document, step_document
 from buildsheet.web.workshop_here import workshop_here
