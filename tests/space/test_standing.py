@@ -103,6 +103,7 @@ def rules(edition: Edition) -> dict[str, str]:
         ("", "use.system_kg <= 85.5", None),
         ("", 'wheel.nipple_colour == "black"', "nipple.mass_g > 0.3"),
         ("", "plan.left_tension_n < 1149.0", None),
+        ("", "plan.left_tension_n > 0.0 && use.class >= 2", None),
     ],
 )
 def test_idle_rules_are_told_apart(standing: str, needs: str, when: str | None):

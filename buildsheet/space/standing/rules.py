@@ -35,8 +35,9 @@ from buildsheet.space.remembered import parts_digest
 
 Entry = TypeVar("Entry")
 
-Said = tuple[dict[str, Value], Mapping[str, Fact]]
-"""Members of an order by place, and facts of the plan that go with them."""
+Said = tuple[int, dict[str, Value], Mapping[str, Fact]]
+"""Members of an order by place, with their number among those that may be said instead, and facts of the
+plan that go with them."""
 
 Standing = Literal["never-asked", "never-fails", "always-fails", "never-judged"]
 
@@ -115,13 +116,29 @@ def _standing(outcomes: frozenset[str]) -> Standing | None:
 
 def _outcomes(asking: RuleAsking, edition: Edition) -> Iterator[str]:
     """The rule's verdicts on everything that it can be asked of, as they come."""
-    for document, planned in _everything(asking, edition):
-        for facts in _facts(asking, Posted(document, edition), planned):
-            for asked in ask(asking.rule, facts):
+    # thousands of plans may go with a few orders, whose own facts are then looked up once
+    known: dict[tuple[int, ...], tuple[Facts, ...]] = {}
+    for chosen in _everything(asking, edition):
+        numbers = tuple(number for number, _, _ in chosen)
+        own = known.get(numbers)
+        if own is None:
+            own = tuple(_facts(asking, Posted(_document(asking, chosen), edition)))
+            if asking.planned:
+                known[numbers] = own
+        planned = {name: fact for _, _, facts in chosen for name, fact in facts.items()}
+        for facts in own:
+            for asked in ask(asking.rule, facts.with_plain(planned) if planned else facts):
                 yield asked.verdict.outcome
 
 
-def _facts(asking: RuleAsking, posted: Posted, planned: Mapping[str, Fact]) -> Iterator[Facts]:
+def _document(asking: RuleAsking, chosen: Iterable[Said]) -> dict[str, Value]:
+    """The order that says this; a null member reads as absent."""
+    wheels: dict[str, Value] = {position: {"rim": None} for position in _positions(asking)}
+    return changed(wheels, ((at, value) for _, said, _ in chosen for at, value in said.items()))
+
+
+def _facts(asking: RuleAsking, posted: Posted) -> Iterator[Facts]:
+    """All that the rule may read of an order, but what is planned."""
     rule = asking.rule
     if rule.scope == "order":
         yield Facts({}, posted.facts)
@@ -138,15 +155,14 @@ def _facts(asking: RuleAsking, posted: Posted, planned: Mapping[str, Fact]) -> I
         )
         yield from (Facts({root: part}) for part in parts if part is not None)
         return
-    own = wheel.facts.with_plain(planned)
     other = posted.wheel(wheel.other)
     if rule.scope == "wheel":
-        yield own
+        yield wheel.facts
     elif other is not None:
-        yield beside(own, other.facts)
+        yield beside(wheel.facts, other.facts)
 
 
-def _everything(asking: RuleAsking, edition: Edition) -> Iterator[Said]:
+def _everything(asking: RuleAsking, edition: Edition) -> Iterator[tuple[Said, ...]]:
     """Every different order that the rule can tell apart, with the plan's facts that it reads."""
     builds = builds_of(edition)
     lists = _lists(edition, asking.rule)
@@ -157,18 +173,18 @@ def _everything(asking: RuleAsking, edition: Edition) -> Iterator[Said]:
             plans = plans_at(builds[position], own, asking.planned)
             axes.append(
                 [
-                    (dict(plans.seen.different[at]), facts)
+                    (at, dict(plans.seen.different[at]), facts)
                     for at, facts in zip(plans.of_seen, plans.facts, strict=True)
                 ]
             )
         elif own:
-            axes.append([(dict(said), {}) for said in seen_at(builds[position], own).different])
-    axes += [[({at: value}, {}) for value in lists[at]] for at in asking.beside if at in lists]
-    wheels: dict[str, Value] = {position: {} for position in _positions(asking)}
-    for chosen in product(*map(_ends_first, axes)):
-        said = ((at, value) for each, _ in chosen for at, value in each.items())
-        planned = {name: fact for _, facts in chosen for name, fact in facts.items()}
-        yield changed(_with_members(wheels), said), planned
+            axes.append(_numbered(seen_at(builds[position], own).different))
+    axes += [_numbered({at: each} for each in lists[at]) for at in asking.beside if at in lists]
+    yield from product(*map(_ends_first, axes))
+
+
+def _numbered(different: Iterable[Mapping[str, Value]]) -> list[Said]:
+    return [(number, dict(each), {}) for number, each in enumerate(different)]
 
 
 def _ends_first(axis: Sequence[Entry]) -> list[Entry]:
@@ -179,11 +195,6 @@ def _ends_first(axis: Sequence[Entry]) -> list[Entry]:
     """
     there, back = iter(axis), reversed(axis)
     return [next(there if place % 2 == 0 else back) for place in range(len(axis))]
-
-
-def _with_members(wheels: Mapping[str, Value]) -> dict[str, Value]:
-    """Wheels of which nothing is said yet: a null member reads as absent."""
-    return {position: {"rim": None} for position in wheels}
 
 
 def _positions(asking: RuleAsking) -> tuple[str, ...]:
