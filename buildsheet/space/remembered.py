@@ -15,7 +15,7 @@ REMEMBERED: Final = 16
 """Editions: the running one, the draft in its last versions, a few to compare."""
 
 
-class _Same:
+class SameEdition:
     """An edition that is equal to every other with its digest."""
 
     __slots__ = ("edition",)
@@ -24,7 +24,7 @@ class _Same:
         self.edition = edition
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.edition.digest == other.edition.digest
+        return isinstance(other, SameEdition) and self.edition.digest == other.edition.digest
 
     def __hash__(self) -> int:
         return hash(self.edition.digest)
@@ -34,12 +34,12 @@ def remembered(ask: Callable[[Edition], Answer]) -> Callable[[Edition], Answer]:
     """The same function, asked once for every digest. Its answer must not be written to."""
 
     @lru_cache(maxsize=REMEMBERED)
-    def once(same: _Same) -> Answer:
+    def once(same: SameEdition) -> Answer:
         return ask(same.edition)
 
     @wraps(ask)
     def answer(edition: Edition) -> Answer:
-        return once(_Same(edition))
+        return once(SameEdition(edition))
 
     return answer
 

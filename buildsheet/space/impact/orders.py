@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
+from functools import lru_cache, partial
 from typing import Any, Final
 
 from buildsheet.catalog.edition import Edition
@@ -14,12 +16,16 @@ from buildsheet.orders.posted import Posted
 from buildsheet.plan.build import Computed
 from buildsheet.space.impact.content import Changed
 from buildsheet.space.questions.rules import rule_askings
+from buildsheet.space.remembered import SameEdition
 
 OF_THE_NUMBER: Final = frozenset({"order.edition_seen"})
 """Checks that speak about an edition's number: between two editions they always differ."""
 
 _SETTLED: Final = frozenset({"note"})
 """Severities that touch nobody's order."""
+
+REMEMBERED_ANSWERS: Final = 2048
+"""Of one order over one edition each, some kilobytes."""
 
 SAME_MM: Final = 1e-6
 SAME_N: Final = 1e-3
@@ -114,16 +120,16 @@ def touched(
 
 
 def _touched(order: OpenOrder, old: Edition, new: Edition, changed: Changed) -> Touched | None:
-    everything = changed.touches(order.document)
-    if not everything and not changed.rules:
+    if changed.touches(order.document):
+        ask = partial(_whole_answer, json.dumps(order.document, sort_keys=True))
+    elif changed.rules:
+        ask = partial(_answer_of_rules, order.document, changed.rules)
+    else:
         return None
-    before = _answer(order, old, changed, everything)
-    after = _answer(order, new, changed, everything)
+    before, after = ask(SameEdition(old)), ask(SameEdition(new))
     if before.keys == after.keys and not _moved(before, after):
         return None
-    own = before
-    if order.edition.digest != old.digest:
-        own = _answer(order, order.edition, changed, everything)
+    own = before if order.edition.digest == old.digest else ask(SameEdition(order.edition))
     return Touched(
         order,
         in_stable_order(
@@ -140,31 +146,35 @@ def _touched(order: OpenOrder, old: Edition, new: Edition, changed: Changed) -> 
     )
 
 
-def _questions(edition: Edition, changed: Changed, everything: bool) -> tuple[Question, ...]:
-    """What to ask over an edition: every check, or the rules that differ alone."""
-    if everything:
-        return tuple(each for each in QUESTIONS if each.check not in OF_THE_NUMBER)
+@lru_cache(maxsize=REMEMBERED_ANSWERS)
+def _whole_answer(text: str, same: SameEdition) -> _Answer:
+    """What an order's document, as JSON, gets from every check: it is held to the running edition while
+    one draft after another is compared with that."""
+    # It was taken, so its form is faultless and need not be read again.
+    posted = Posted(json.loads(text), same.edition)
+    findings = _findings(posted, [each for each in QUESTIONS if each.check not in OF_THE_NUMBER])
+    return _Answer(findings, {each.position: _figures(each.computed) for each in posted.wheels})
+
+
+def _answer_of_rules(
+    document: Mapping[str, Any], rules: frozenset[str], same: SameEdition
+) -> _Answer:
+    """What the document gets from the rules that differ alone."""
     own = {
         (each.rule.id, each.whose): each.question
-        for each in rule_askings(edition)
-        if each.rule.id in changed.rules
+        for each in rule_askings(same.edition)
+        if each.rule.id in rules
     }
-    return tuple(own.values())
+    return _Answer(_findings(Posted(document, same.edition), own.values()), {})
 
 
-def _answer(order: OpenOrder, edition: Edition, changed: Changed, everything: bool) -> _Answer:
-    # It was taken, so its form is faultless and need not be read again.
-    posted = Posted(order.document, edition)
+def _findings(posted: Posted, questions: Iterable[Question]) -> dict[Key, Finding]:
     findings: dict[Key, Finding] = {}
-    for question in _questions(edition, changed, everything):
+    for question in questions:
         for raised in question.ask(posted):
             if raised.finding.severity not in _SETTLED:
                 findings.setdefault(key_of(raised.finding), raised.finding)
-    figures: dict[str, WheelFigures | None] = {}
-    if everything:
-        for wheel in posted.wheels:
-            figures[wheel.position] = _figures(wheel.computed)
-    return _Answer(findings, figures)
+    return findings
 
 
 def _figures(computed: Computed | None) -> WheelFigures | None:
