@@ -72,7 +72,8 @@ def import_table(
     if seen is None and version is None:
         seen = drafts.begin(workshop, by).version
     # Bound to what it was compared with: whoever is quicker in between makes it stale.
-    made = drafts.change(workshop, found.edits, version=version or seen, by=by)
+    wanted = seen if version is None else version
+    made = drafts.change(workshop, found.edits, version=wanted, by=by)
     if made.draft is None:
         return TableImport(seen, found.changes, found.unchanged, made.findings)
     return TableImport(seen, found.changes, found.unchanged, (), made.draft)

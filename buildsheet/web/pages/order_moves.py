@@ -16,6 +16,7 @@ from buildsheet.actions.plan_record import compact
 from buildsheet.actions.show_order import OrderView, show_order
 from buildsheet.web.access.who import signed_in
 from buildsheet.web.limits import FORM_BYTES
+from buildsheet.web.pages.whole_number import number_or_text
 from buildsheet.web.workshop_here import workshop_here
 
 Answer = AnyResponse | str | tuple[str, int]
@@ -82,7 +83,7 @@ def _asked(order_id: str, move: str, typed: dict[str, str], *, dry_run: bool) ->
     }
     workshop, name = workshop_here(), signed_in()
     number = typed["old_revision"].strip()
-    revision = int(number) if number.isdecimal() else number or None
+    revision = number_or_text(number) if number else None
     if move != "change":
         document["revision"] = revision
     if move in ("cancel", "change") and typed["approved_by"].strip():

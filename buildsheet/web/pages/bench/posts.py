@@ -28,6 +28,7 @@ from buildsheet.web.observing.counted import counted_here
 from buildsheet.web.pages.bench.day import VERDICT
 from buildsheet.web.pages.bench.page import Refused, fields_of, known_keys, shown
 from buildsheet.web.pages.bench.typed import as_sent, members, pass_document, step_document
+from buildsheet.web.pages.whole_number import number_or_text
 from buildsheet.web.workshop_here import workshop_here
 
 Said = AnyResponse | str | tuple[str, int]
@@ -64,10 +65,9 @@ def sent(code: str, what: str) -> Said:
 
 
 def _signed(view: BenchView) -> Said:
-    number = request.form.get("number", "")
     document = {
         **{name: request.form.get(name, "") for name in ("key", "issue")},
-        "number": int(number) if number.isascii() and number.isdigit() else number,
+        "number": number_or_text(request.form.get("number", "")),
         **members(fields_of(view, SIGN), request.form),
     }
     answer = sign(workshop_here(), _serial(view), _raw(document))

@@ -33,6 +33,7 @@ from buildsheet.web.pages.catalog.marks import members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, late
 from buildsheet.web.pages.catalog.parts import LONGEST_SEARCH
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -86,7 +87,7 @@ def draft_discarded() -> AnyResponse:
 
 def _done_to_draft(*, carry: bool) -> AnyResponse:
     deed = carry_over if carry else discard
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     try:
         deed(workshop_here(), version=version, by=typed_name())
     except NoName:
@@ -173,7 +174,7 @@ def drop_part_form(kind: str, code: str) -> AnyResponse:
 
 def drop_part_posted(kind: str, code: str) -> AnyResponse:
     """The part taken out of the draft."""
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     _there(kind, code)
     try:
         drop_part(workshop_here(), code, kind=kind, version=version, by=typed_name())

@@ -12,6 +12,7 @@ from buildsheet.findings import Finding
 from buildsheet.web.access.who import person_here
 from buildsheet.web.pages.catalog.names import remember, remembered_name
 from buildsheet.web.pages.catalog.signing import Signing, asked_here, signed
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -64,7 +65,7 @@ def roll_back_posted(number: int) -> AnyResponse:
 def roll_back_approved(number: int) -> AnyResponse:
     """That an older edition is taken up again, approved by whoever is signed in."""
     _view(number)
-    newest = request.form.get("_newest", 0, type=int)
+    newest = request.form.get("_newest", 0, type=whole_number)
     done = approve_again(workshop_here(), person_here(), number, newest=newest)
     if isinstance(done, Refused):
         return _form(number, Signing(author=remembered_name()), done.findings, 422)

@@ -30,6 +30,7 @@ from buildsheet.web.pages.catalog.form.written import value_at, written
 from buildsheet.web.pages.catalog.marks import Marks, members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, reconciled
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -73,7 +74,7 @@ def house_posted() -> AnyResponse:
         return _page(texts, figures, read.unread, problem=says, status=422)
     if not figures:
         return _page(texts, figures, {}, problem="Nothing differs from the draft.", status=422)
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     try:
         done = put_figures(workshop_here(), figures, version=version, by=typed_name())
     except StaleDraft as stale:

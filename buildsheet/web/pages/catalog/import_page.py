@@ -23,6 +23,7 @@ from buildsheet.catalog.tables.grid import MOST_BYTES
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, late
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 UPLOAD_BYTES: Final = MOST_BYTES + MOST_BYTES // 2
@@ -78,7 +79,10 @@ def import_posted() -> AnyResponse:
 
 
 def _applied(upload: Upload) -> AnyResponse:
-    workshop, version = workshop_here(), request.form.get("_version", type=int)
+    workshop, version = workshop_here(), None
+    if "_version" in request.form:
+        # What is no number is no version either, and never "whatever the draft is by now".
+        version = request.form.get("_version", 0, type=whole_number)
     if not typed_name():
         tried = try_table(workshop, upload.name, upload.data, upload.kind)
         return _page(upload, tried, problem=NO_NAME, status=422)

@@ -31,6 +31,7 @@ from buildsheet.web.pages.catalog.form.written import written
 from buildsheet.web.pages.catalog.marks import Marks, marks
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, reconciled
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -110,7 +111,7 @@ def _posted(kind: str, code: str, *, is_new: bool) -> AnyResponse:
     read = typed(fields_of(kind), texts)
     values = without_defaults(fields_of(kind), read.values, there or {})
     # Without the version it was made from, a form would go over what it never saw.
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     like = request.form.get("_like", "")[:40]
     filled = Filled(
         draft, kind, code, is_new, texts, values, version, like=like, unread=read.unread

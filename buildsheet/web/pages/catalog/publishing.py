@@ -15,6 +15,7 @@ from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.names import remember, remembered_name
 from buildsheet.web.pages.catalog.overtaken import Late, late
 from buildsheet.web.pages.catalog.signing import Signing, asked_here, signed
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 
@@ -36,7 +37,7 @@ def publish_posted() -> AnyResponse:
     try:
         done = publish(
             workshop_here(),
-            version=request.form.get("_version", 0, type=int),
+            version=request.form.get("_version", 0, type=whole_number),
             author=signing.author,
             approver=signing.approver,
             reason=signing.reason,
@@ -56,7 +57,7 @@ def publish_posted() -> AnyResponse:
 def draft_approved() -> AnyResponse:
     """The version that was looked at, approved by whoever is signed in."""
     signing = Signing(author=remembered_name())
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     try:
         done = approve_draft(workshop_here(), person_here(), version=version)
     except StaleDraft as stale:

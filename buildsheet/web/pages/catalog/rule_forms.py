@@ -25,6 +25,7 @@ from buildsheet.web.pages.catalog.marks import Marks, marks, members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, late, reconciled
 from buildsheet.web.pages.catalog.rule_pages import SCOPES
+from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 
 UNNAMED = "new-rule"
@@ -99,7 +100,7 @@ def _posted(name: str, *, is_new: bool) -> AnyResponse:
         abort(404)
     texts: Texts = dict(request.form.lists())
     read = rule_typed(texts)
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     filled = Filled(draft, name, is_new, texts, read.values, version, unread=read.unread)
     if request.form.get("_deed") != "save":
         return _page(replace(filled, looked=True))
@@ -211,7 +212,7 @@ def drop_rule_form(name: str) -> AnyResponse:
 
 def drop_rule_posted(name: str) -> AnyResponse:
     """The rule taken out of the draft."""
-    version = request.form.get("_version", 0, type=int)
+    version = request.form.get("_version", 0, type=whole_number)
     try:
         drop_rule(workshop_here(), name, version=version, by=typed_name())
     except NoName:
