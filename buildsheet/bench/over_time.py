@@ -79,13 +79,12 @@ def over_weeks(passes: Iterable[Judged], today: date, count: int) -> tuple[Week,
     A wheel counts in the week of its first judged pass: a pass with missing readings is no verdict on the
     wheel. ``passes`` must reach back to the first of every wheel in them; they may be those alone.
     """
-    firsts = _first_judged(passes)
+    by_monday: dict[date, list[Judged]] = {}
+    for each in _first_judged(passes):
+        by_monday.setdefault(monday_of(each.day), []).append(each)
     last = monday_of(today)
     mondays = [last - timedelta(weeks=back) for back in range(count - 1, -1, -1)]
-    return tuple(
-        _week(monday, [each for each in firsts if monday_of(each.day) == monday])
-        for monday in mondays
-    )
+    return tuple(_week(monday, by_monday.get(monday, [])) for monday in mondays)
 
 
 def _week(monday: date, firsts: list[Judged]) -> Week:
