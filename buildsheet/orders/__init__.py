@@ -7,6 +7,8 @@
 ``posted``    the order over one edition: positions, parts looked up, geometry computed on demand
 ``codes``     every code that can be said, with its sentence, reason and source
 ``checks``    one file per family; every check is a plain function that yields what it finds
+``reads``     the members that each check looks at
+``again``     the questions that a change of the order asks anew
 ``changes``   what may be put at which place of the document
 ``search``    the changes that clear a finding and break nothing else
 ``check``     all of it: `check` for posted bytes, `check_document` for a mapping

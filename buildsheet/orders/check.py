@@ -86,9 +86,10 @@ def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Fi
     if not raised.ways or finding.severity == "note":
         return finding
     single = search.single(raised, asked)
-    if single or not finding.blocks:
+    if single:
         return replace(finding, try_=single)
-    return replace(finding, together=search.together(raised, asked))
+    together = search.together(raised, asked) if finding.blocks else ()
+    return replace(finding, together=together) if together else finding
 
 
 def _plan(wheel: PostedWheel) -> Plan | None:

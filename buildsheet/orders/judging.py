@@ -12,7 +12,7 @@ from buildsheet.orders.changes import Changes, changed
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.posted import Posted
 from buildsheet.orders.raised import Raised
-from buildsheet.orders.reading import Reading, read_parsed
+from buildsheet.orders.reading import Reading, read_again, read_parsed
 from buildsheet.orders.text import Parsed
 
 Key = tuple[str, str, str]
@@ -55,12 +55,18 @@ class Judgement:
         posted: Posted | None = None,
         reading: Reading | None = None,
         answers: Answers | None = None,
+        before: Judgement | None = None,
+        places: tuple[str, ...] = (),
     ) -> None:
         self.parsed = parsed
         self._read = reading
         self.edition = edition
         self._posted = posted
         self._answers = dict(answers or {})
+        self._besides: dict[tuple[str, ...], tuple[Mapping[str, Finding], frozenset[str]]] = {}
+        self._before = before
+        self.places = places
+        """Where the document differs from the one before it."""
 
     @cached_property
     def reading(self) -> Reading:
@@ -71,6 +77,16 @@ class Judgement:
     def form(self) -> tuple[Raised, ...]:
         """What the form says, placed in the edition."""
         return tuple(_of_form(each, self.edition.number) for each in self.reading.findings)
+
+    @cached_property
+    def form_again(self) -> tuple[Raised, ...]:
+        """What the form says at `places` and of the wheels that the kind has; of a document with none
+        before it, all that the form says."""
+        if self._before is None:
+            return self.form
+        held = self._before.parsed.document or {}
+        again = read_again(self._before.reading, held, self.parsed, self.places)
+        return tuple(_of_form(each, self.edition.number) for each in again)
 
     @cached_property
     def told(self) -> frozenset[str]:
@@ -86,13 +102,29 @@ class Judgement:
         """The judgement of the document with these values put in.
 
         Values from the catalog are sound by themselves, so the order can be looked at before its form
-        is read again; whoever keeps a change must look at `form` too.
+        is read again; whoever keeps a change must look at `form_again` too.
         """
-        document = changed(self.parsed.document or {}, changes)
-        faults = {at: each for at, each in self.parsed.faults.items() if not _within(at, changes)}
-        told = frozenset(at for at in self.told if not _within(at, changes))
-        posted = Posted(changed(self.reading.draft, changes), self.edition, told)
-        return Judgement(Parsed(document, faults), self.edition, posted)
+        places = tuple([place for place, _ in changes])
+        faults, told = self._beside(places)
+        return Judgement(
+            Parsed(changed(self.parsed.document or {}, changes), faults),
+            self.edition,
+            Posted(changed(self.reading.draft, changes), self.edition, told),
+            before=self,
+            places=places,
+        )
+
+    def _beside(self, places: tuple[str, ...]) -> tuple[Mapping[str, Finding], frozenset[str]]:
+        """What was at fault as text, and where the form speaks, neither at these places nor inside."""
+        known = self._besides.get(places)
+        if known is None:
+            inside = tuple(place + "/" for place in places)
+            kept = self.parsed.faults.items()
+            known = self._besides[places] = (
+                {at: fault for at, fault in kept if at not in places and not at.startswith(inside)},
+                frozenset(at for at in self.told if at not in places and not at.startswith(inside)),
+            )
+        return known
 
     def answer(self, question: Question) -> tuple[Raised, ...]:
         """What this question raises here; asked once."""
@@ -118,11 +150,6 @@ class Judgement:
         yield from ((raised, None) for raised in self.form)
         for question in QUESTIONS:
             yield from ((raised, question) for raised in self.answer(question))
-
-
-def _within(at: str, changes: Changes) -> bool:
-    """Whether a place is one of those changed, or inside one."""
-    return any(at == place or at.startswith(place + "/") for place, _ in changes)
 
 
 def _of_form(finding: Finding, edition: int) -> Raised:

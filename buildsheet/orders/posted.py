@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from typing import Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.house import House
@@ -30,6 +31,8 @@ from buildsheet.orders.raised import Raised
 from buildsheet.plan.assembly import Assembly
 from buildsheet.plan.build import Computed, compute
 from buildsheet.wheel.spec import SIDES, Side, Sides
+
+POSITIONS: Final[tuple[Position, Position]] = ("front", "rear")
 
 SAME = 1e-9
 """Figures of the catalog are decimal; two that are equal on paper must not differ in their last bit."""
@@ -243,7 +246,7 @@ class PostedWheel:
 
 
 class Posted:
-    """The whole order over one edition. ``wheels`` are the positions that its kind has and it gives.
+    """The whole order over one edition. Its wheels are those that its kind has and it gives.
 
     ``told`` are the places whose absence already has a finding.
     """
@@ -258,19 +261,28 @@ class Posted:
         self.use = self.draft.inner("use")
         self.finish = self.draft.inner("finish")
         self.kind = self.draft.word("kind")
-        self.wheels: tuple[PostedWheel, ...] = tuple(self._wheels())
-
-    def _wheels(self) -> Iterator[PostedWheel]:
         wanted = positions_of(self.kind) if self.kind else {"front", "rear"}
-        positions: tuple[Position, Position] = ("front", "rear")
-        for position in positions:
-            members = self.draft.inner(position)
-            if position in wanted and members.values:
-                yield PostedWheel(position, self, members)
+        given = {each: self.draft.inner(each) for each in POSITIONS if each in wanted}
+        self._given = {each: members for each, members in given.items() if members.values}
+        self._wheels: dict[str, PostedWheel] = {}
+
+    @property
+    def positions(self) -> tuple[Position, ...]:
+        """Where the order has a wheel."""
+        return tuple(self._given)
+
+    @property
+    def wheels(self) -> tuple[PostedWheel, ...]:
+        """The order's wheels, the front one first."""
+        return tuple(each for at in POSITIONS if (each := self.wheel(at)) is not None)
 
     def wheel(self, position: str) -> PostedWheel | None:
-        """The wheel at that position, if the order has one."""
-        return next((each for each in self.wheels if each.position == position), None)
+        """The wheel at that position, if the order has one; looked up when it is first asked for."""
+        wheel = self._wheels.get(position)
+        if wheel is None and position in self._given:
+            at: Position = "front" if position == "front" else "rear"
+            wheel = self._wheels[position] = PostedWheel(at, self, self._given[at])
+        return wheel
 
     def is_told(self, at: str) -> bool:
         """Whether that place, or an object around it, already has a finding about its form."""
@@ -279,7 +291,8 @@ class Posted:
     @property
     def pair(self) -> tuple[PostedWheel, PostedWheel] | None:
         """Front and rear, where both are given."""
-        return (self.wheels[0], self.wheels[1]) if len(self.wheels) == 2 else None
+        front, rear = self.wheel("front"), self.wheel("rear")
+        return (front, rear) if front is not None and rear is not None else None
 
     @cached_property
     def facts(self) -> dict[str, Fact]:

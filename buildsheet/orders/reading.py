@@ -6,18 +6,24 @@ its document is faulty: whoever posted it gets one complete answer.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from copy import deepcopy
+import json
+from collections.abc import Collection, Container, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
+from typing import Any, Final
 
 from pydantic import ValidationError
 
 from buildsheet.findings import Finding, Value, in_stable_order, pointer
+from buildsheet.orders.changes import changed, value_at
 from buildsheet.orders.codes import found
 from buildsheet.orders.document import Order, positions_of
 from buildsheet.orders.form import MASS_PLACES, fault_of_form, mass_missing
 from buildsheet.orders.text import Parsed, parse, sift
+
+_WHEELS: Final = frozenset({"/front", "/rear"})
+_DECIDE: Final = ("kind", "front", "rear")
+"""Members that say which wheels there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,34 +52,74 @@ def read_parsed(parsed: Parsed) -> Reading:
     """The same for a text that is parsed already; its faults come along."""
     if parsed.document is None:
         return Reading(None, {}, in_stable_order(list(parsed.faults.values())))
-    findings = list(parsed.faults.values())
     order, faults = _validated(parsed.document)
-    told = set(parsed.faults)
-    draft = deepcopy(parsed.document) if faults else parsed.document
-    for at, fault in faults:
-        _drop(draft, at)
-        if not _told_above(at, told):
-            findings.append(fault)
-    findings.extend(_positions(draft, told | {at for at, _ in faults}))
+    draft = _without(parsed.document, faults)
+    findings = [*parsed.faults.values(), *_untold(faults, parsed.faults)]
+    findings.extend(_positions(draft, {*parsed.faults, *faults}))
     findings = _masses_as_one(findings)
     if any(each.blocks for each in findings):
         order = None
     return Reading(order, draft, in_stable_order(findings))
 
 
-def _validated(document: Mapping[str, Value]) -> tuple[Order | None, list[tuple[str, Finding]]]:
+def read_again(
+    before: Reading, held: Mapping[str, Value], parsed: Parsed, places: Collection[str]
+) -> list[Finding]:
+    """What there is to say at these places, and about the wheels that the kind has.
+
+    ``before`` is the reading of ``held``, a document that differs from the parsed one at these places
+    and nowhere else; as text it is sound there. No member is at fault for what stands in another one, but
+    for the wheels of a kind.
+    """
+    roots = frozenset(_root(at, held) for at in places)
+    stand = {root: value_at(parsed.document or {}, root) for root in roots}
+    found: dict[str, Finding] = {}
+    for root, value in stand.items():
+        found |= _faults_at(root, json.dumps(value))
+    sound = _without(changed({}, stand.items()), found)
+    draft = {**before.draft, **{each: sound.get(each) for each in _DECIDE if f"/{each}" in roots}}
+    told = {each.at for each in before.findings if each.at in _WHEELS and each.code != "pair.kind"}
+    told = {*(told - roots), *(_WHEELS & parsed.faults.keys()), *found}
+    return _masses_as_one([*_untold(found, parsed.faults), *_positions(draft, told)])
+
+
+@lru_cache(maxsize=4096)
+def _faults_at(at: str, value: str) -> Mapping[str, Finding]:
+    """Place -> what the model says of a value (JSON) that stands at one place of a document."""
+    _, faults = _validated(changed({}, [(at, json.loads(value))]))
+    return {place: each for place, each in faults.items() if _is_within(place, {at})}
+
+
+def _root(at: str, held: Mapping[str, Value]) -> str:
+    """The place itself, or the first object on the way to it that was none before: with that object, all
+    that it lacks has come."""
+    names = at.split("/")
+    for length in range(2, len(names)):
+        above = "/".join(names[:length])
+        if not isinstance(value_at(held, above), dict):
+            return above
+    return at
+
+
+def _validated(document: Mapping[str, Value]) -> tuple[Order | None, dict[str, Finding]]:
+    """The order, or place -> what the model says of it."""
     try:
-        return Order.model_validate(document), []
+        return Order.model_validate(document), {}
     except ValidationError as error:
         details = error.errors(include_url=False)
-    return None, [
-        (pointer(*each["loc"]), fault_of_form(each))
+    return None, {
+        pointer(*each["loc"]): fault_of_form(each)
         for each in details
         if each["type"] != "positions"
-    ]
+    }
 
 
-def _positions(draft: Mapping[str, Value], told: set[str]) -> list[Finding]:
+def _untold(faults: Mapping[str, Finding], told: Container[str]) -> list[Finding]:
+    """What the model says, but where the text is at fault already, there or round it."""
+    return [each for at, each in faults.items() if not _is_within(at, told)]
+
+
+def _positions(draft: Mapping[str, Value], told: Collection[str]) -> list[Finding]:
     """The wheels that the kind asks for and the order lacks, or the other way round."""
     kind = draft.get("kind")
     if not isinstance(kind, str):
@@ -82,7 +128,7 @@ def _positions(draft: Mapping[str, Value], told: set[str]) -> list[Finding]:
     findings: list[Finding] = []
     for name in ("front", "rear"):
         given = draft.get(name) is not None
-        if given == (name in wanted) or _told_above(pointer(name), told):
+        if given == (name in wanted) or _is_within(f"/{name}", told):
             continue
         says = (
             f"Kind {kind!r} has a {name} wheel, and the order describes none. "
@@ -116,9 +162,30 @@ def _masses_as_one(findings: list[Finding]) -> list[Finding]:
     return [*others, mass_missing(places)]
 
 
-def _told_above(at: str, told: set[str]) -> bool:
-    """Whether a finding about this place, or about an object around it, is there already."""
-    return any(at == each or at.startswith(each + "/") for each in told if each)
+def _is_within(at: str, places: Container[str]) -> bool:
+    """Whether a place is one of these, or inside one."""
+    while at:
+        if at in places:
+            return True
+        at = at.rpartition("/")[0]
+    return False
+
+
+def _without(document: dict[str, Value], faults: Collection[str]) -> dict[str, Value]:
+    """The document without the members at these places; the same one where there are none."""
+    if not faults:
+        return document
+    kept = {name: _copied(value) for name, value in document.items()}
+    for at in faults:
+        _drop(kept, at)
+    return kept
+
+
+def _copied(value: Value) -> Value:
+    """A value whose objects can be taken apart; lists are never, and are shared."""
+    if isinstance(value, dict):
+        return {name: _copied(inner) for name, inner in value.items()}
+    return value
 
 
 def _drop(document: dict[str, Value], at: str) -> None:

@@ -7,15 +7,15 @@ the finding is gone and nothing as bad has come. Judgements are shared between f
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from functools import cached_property
 from itertools import chain, combinations, islice, product
 from typing import Final
 
 from buildsheet.findings import SEVERITIES, Change, Value
+from buildsheet.orders.again import Again, asked_again
 from buildsheet.orders.changes import Changes, companions, values_at
-from buildsheet.orders.checks import QUESTIONS, Question
+from buildsheet.orders.checks import Question
 from buildsheet.orders.judging import Judgement, Key, key_of
 from buildsheet.orders.raised import Raised
 
@@ -29,6 +29,12 @@ SETS_TRIED: Final = 300
 SETS_IN_ALL: Final = 700
 """For one order: bounds the time of an answer that has nothing to offer."""
 
+Name = tuple[str, Hashable]
+"""A change, to be looked up by: its place and its value."""
+
+Mark = Key | int
+"""Why a change failed: it leaves a finding (its key), or brings something as bad as a rank."""
+
 RANK: Final = {severity: rank for rank, severity in enumerate(SEVERITIES)}
 
 
@@ -37,8 +43,12 @@ class Search:
 
     def __init__(self, before: Judgement) -> None:
         self._before = before
-        self._judged: dict[str, Judgement] = {}
+        self._judged: dict[tuple[Name, ...], Judgement] = {}
         self._sets_left = SETS_IN_ALL
+        self._against: dict[tuple[Name, Mark], Question] = {}
+        self._asked_again: dict[tuple[str, ...], Again] = {}
+        self._offered: dict[str, tuple[Value, ...]] = {}
+        self._wheels = frozenset(before.posted.positions)
 
     @cached_property
     def _ranks(self) -> dict[Key, int]:
@@ -80,10 +90,10 @@ class Search:
         self, raised: Raised, asked: Question | None, sets: Iterator[Changes]
     ) -> tuple[Mapping[str, Value], ...]:
         found: list[Mapping[str, Value]] = []
-        begun: set[str] = set()
+        begun: set[Name] = set()
         for changes in islice(sets, min(SETS_TRIED, self._sets_left)):
             self._sets_left -= 1
-            first = json.dumps(changes[0])
+            first = _name(changes[0])
             if first not in begun and self._clears(raised, asked, changes):
                 begun.add(first)
                 found.append(dict(changes))
@@ -113,37 +123,84 @@ class Search:
                 yield tuple(zip(places, values, strict=True))
 
     def _values(self, at: str) -> tuple[Value, ...]:
-        return values_at(at, self._before.edition, self._before.parsed.document or {})
+        values = self._offered.get(at)
+        if values is None:
+            document = self._before.parsed.document or {}
+            values = self._offered[at] = values_at(at, self._before.edition, document)
+        return values
 
     def _clears(self, raised: Raised, asked: Question | None, changes: Changes) -> bool:
         """Whether the finding is gone after the changes, and nothing as bad has come."""
-        after = self._after(changes)
-        key = key_of(raised.finding)
-        gone = after.form if asked is None else after.answer(asked)
-        if any(key_of(each.finding) == key for each in gone):
+        bar, key = RANK[raised.finding.severity], key_of(raised.finding)
+        if asked is not None and id(asked) not in self._again(changes).ids:
+            return False  # what the check looks at is as it was
+        if len(changes) > 1 and self._is_hopeless(changes, (key, bar)):
             return False
-        return self._brings_nothing(after, changes, RANK[raised.finding.severity])
+        after = self._after(changes)
+        if asked is not None and any(key_of(each.finding) == key for each in after.answer(asked)):
+            self._note(asked, changes, key)
+            return False
+        if not self._brings_nothing(after, changes, bar):
+            return False
+        return asked is not None or _is_gone(key, after)
+
+    def _is_hopeless(self, changes: Changes, marks: tuple[Mark, ...]) -> bool:
+        """Whether one of the changes failed by itself, for what a question said that the others leave as
+        it is."""
+        for change in changes:
+            name = _name(change)
+            spoke = [self._against[name, mark] for mark in marks if (name, mark) in self._against]
+            if spoke:
+                others = self._again(tuple(each for each in changes if each is not change))
+                if any(id(each) not in others.ids for each in spoke):
+                    return True
+        return False
+
+    def _note(self, question: Question, changes: Changes, mark: Mark) -> None:
+        """Remember the question that speaks against a change made alone."""
+        if len(changes) == 1:
+            self._against[_name(changes[0]), mark] = question
 
     def _brings_nothing(self, after: Judgement, changes: Changes, bar: int) -> bool:
         """Whether nothing new is said that is as bad as ``bar`` or worse."""
-        touched = {at.split("/", 2)[1] for at, _ in changes}
-        both = bool(touched - {"front", "rear"})
-        answers = (
-            after.answer(question)
-            for question in QUESTIONS
-            if both or question.position is None or question.position in touched
-        )
-        if any(self._is_new(each, bar) for each in chain.from_iterable(answers)):
-            return False
+        again = self._again(changes)
+        for question in again.blocking if bar == RANK["block"] else again.questions:
+            answer = after.answer(question)
+            if answer and any(self._is_new(each, bar) for each in answer):
+                self._note(question, changes, bar)
+                return False
         # the form comes last: catalog values are sound, so it is read again only to prove a way out
-        return not any(self._is_new(each, bar) for each in after.form)
+        return not any(self._is_new(each, bar) for each in after.form_again)
+
+    def _again(self, changes: Changes) -> Again:
+        """The questions that may have another answer after the changes."""
+        places = tuple([at for at, _ in changes])
+        again = self._asked_again.get(places)
+        if again is None:
+            again = asked_again(places, self._wheels, self._before.edition)
+            self._asked_again[places] = again
+        return again
 
     def _is_new(self, raised: Raised, bar: int) -> bool:
         rank = RANK[raised.finding.severity]
         return rank <= bar and self._ranks.get(key_of(raised.finding), len(RANK)) > rank
 
     def _after(self, changes: Changes) -> Judgement:
-        name = json.dumps(changes)
+        name = tuple(map(_name, changes))
         if name not in self._judged:
             self._judged[name] = self._before.after(changes)
         return self._judged[name]
+
+
+def _name(change: tuple[str, Value]) -> Name:
+    """What one change is known by: values may be objects, which cannot be looked up."""
+    at, value = change
+    return at, str(value) if isinstance(value, dict | list) else value
+
+
+def _is_gone(key: Key, after: Judgement) -> bool:
+    """Whether the form does not say this any more."""
+    code, at, _ = key
+    if code != "pair.kind" and not any(f"{at}/".startswith(f"{each}/") for each in after.places):
+        return False
+    return all(key_of(each.finding) != key for each in after.form_again)

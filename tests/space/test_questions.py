@@ -14,9 +14,9 @@ from buildsheet.orders import posted as posted_room
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.judging import Judgement
 from buildsheet.orders.posted import Posted, PostedWheel
+from buildsheet.orders.reads import RULES_FAMILY, reads_of
 from buildsheet.orders.text import sift
-from buildsheet.space.questions import ABSENCES, ASKINGS, reads_of
-from buildsheet.space.questions.asking import RULES_FAMILY
+from buildsheet.space.questions import ABSENCES, ASKINGS
 from tests.orders.speaking import OTHER_SEVERITIES, SPEAKING, Speaking
 from tests.orders.workshop import demo, disc_set, with_part
 from tests.space.random_orders import Document, posed
@@ -86,6 +86,7 @@ def is_declared(at: str, places: set[str]) -> bool:
 
 def undeclared(question: Question, document: Document, edition: Edition, log: set[str]) -> set[str]:
     posted = Posted(Recording(document, "", log), edition)
+    assert len(posted.wheels) == len(posted.positions)  # every part is looked up by now
     log.clear()
     question.ask(posted)
     return {at for at in log if not is_declared(at, declared(question))}

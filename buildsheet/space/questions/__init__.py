@@ -1,20 +1,12 @@
 """What may be asked of a part of an order: each check with the few members that decide it.
 
-`reads` says which members each check looks at; `asking` asks a check about those alone; `rules` does the
-same for an edition's own rules.
+`asking` asks a check about the members alone that `orders.reads` says it looks at; `rules` does the same
+for an edition's own rules.
 """
 
 from buildsheet.catalog.edition import Edition
-from buildsheet.space.questions.asking import (
-    ABSENCES,
-    ASKINGS,
-    RULES_FAMILY,
-    Asking,
-    askings_within,
-    only,
-    reads_of,
-)
-from buildsheet.space.questions.reads import BUILD, MASSES, Reads
+from buildsheet.orders.reads import BUILD, MASSES, RULES_FAMILY, Reads, reads_of
+from buildsheet.space.questions.asking import ABSENCES, ASKINGS, Asking, askings_within, only
 from buildsheet.space.questions.rules import RuleAsking, rule_askings
 
 __all__ = [

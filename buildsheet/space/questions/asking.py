@@ -11,13 +11,10 @@ from buildsheet.findings import Finding, Value
 from buildsheet.orders.changes import changed, value_at
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.posted import Posted
-from buildsheet.space.questions.reads import OF_FRONT, OF_ORDER, OF_REAR, OF_WHEEL, Reads
+from buildsheet.orders.reads import RULES_FAMILY, reads_of
 
 ABSENCES: Final = frozenset({"order.missing-member", "lacing.pattern-missing"})
 """Findings that a member is not there, rather than that it does not suit."""
-
-RULES_FAMILY: Final = "rules."
-"""Checks whose reads an edition decides; they are not among `ASKINGS`."""
 
 _WHEELS: Final = ("front", "rear")
 _EMPTY_WHEEL: Final[Mapping[str, Value]] = {"rim": None}
@@ -76,27 +73,10 @@ def only(document: Mapping[str, Value], places: tuple[str, ...]) -> dict[str, Va
     return changed({}, ((at, value) for at, value in standing if value is not None))
 
 
-def reads_of(question: Question) -> Reads:
-    """What a question reads, as places of the order. Raises KeyError for a check without an entry."""
-    position = question.position
-    if position is None:
-        return OF_ORDER[question.check]
-    own = OF_FRONT if position == "front" else OF_REAR
-    reads = own.get(question.check) or OF_WHEEL[question.check]
-    groups = tuple(_placed(group, position) for group in reads.groups)
-    return Reads(groups, _placed(reads.beside, position))
-
-
-def _placed(members: tuple[str, ...], position: str) -> tuple[str, ...]:
-    return tuple(
-        at.format(at=position) if at.startswith("/") else f"/{position}/{at}" for at in members
-    )
-
-
 def _askings() -> Iterator[Asking]:
     for question in QUESTIONS:
         if question.check.startswith(RULES_FAMILY):
-            continue
+            continue  # an edition's own rules are asked by `rules`
         for group in reads_of(question).groups:
             yield Asking(question, group)
 

@@ -24,7 +24,8 @@ from buildsheet.orders.checks.rule_members import (
 from buildsheet.orders.checks.rules import ORDER_TABLES, of_order, of_pair, of_wheel
 from buildsheet.orders.posted import Posted, PostedWheel
 from buildsheet.orders.raised import Raised
-from buildsheet.space.questions.asking import RULES_FAMILY, Asking, only
+from buildsheet.orders.reads import RULES_FAMILY
+from buildsheet.space.questions.asking import Asking, only
 
 POSITIONS: Final[tuple[Position, Position]] = ("front", "rear")
 PLAN: Final = "plan."

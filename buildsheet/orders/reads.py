@@ -16,6 +16,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from buildsheet.orders.checks import Question
+
 Group = tuple[str, ...]
 
 MASSES: Final[Group] = ("/use/rider_kg", "/use/bike_kg", "/use/luggage_kg")
@@ -170,3 +172,23 @@ OF_ORDER: Final[Mapping[str, Reads]] = {
     ),
 }
 """Checks of the order as a whole; members stand as places of the order."""
+
+RULES_FAMILY: Final = "rules."
+"""Checks whose reads an edition decides: they ask its own rules."""
+
+
+def reads_of(question: Question) -> Reads:
+    """What a question reads, as places of the order. Raises KeyError for a check without an entry."""
+    position = question.position
+    if position is None:
+        return OF_ORDER[question.check]
+    own = OF_FRONT if position == "front" else OF_REAR
+    reads = own.get(question.check) or OF_WHEEL[question.check]
+    groups = tuple(_placed(group, position) for group in reads.groups)
+    return Reads(groups, _placed(reads.beside, position))
+
+
+def _placed(members: tuple[str, ...], position: str) -> tuple[str, ...]:
+    return tuple(
+        at.format(at=position) if at.startswith("/") else f"/{position}/{at}" for at in members
+    )
