@@ -12,7 +12,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo serve test check format format-check lint types arrows bench soak env browser lock clean
+.PHONY: help demo serve test check format format-check lint types arrows bench soak env run-env browser lock clean
 
 help: ## lists these commands
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-13s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
@@ -58,6 +58,8 @@ browser: ## the browser that the page tests drive
 	@sh tests/browser/install.sh
 
 env: .venv/.installed ## only makes the test environment (.venv)
+
+run-env: .venv-run/.installed ## only makes the environment that running needs (.venv-run)
 
 # ---- environments -----------------------------------------------------------
 # .venv-run holds what running needs, .venv what testing needs besides. `.locked` says that the

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-DOCUMENTS = sorted(ROOT.glob("*.md"))
+DOCUMENTS = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/*.md")])
 
 
 def targets() -> set[str]:
@@ -19,7 +19,9 @@ def targets() -> set[str]:
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
 def test_every_make_command_in_a_document_exists(document: Path):
-    named = re.findall(r"(?:`|^\s*\$?\s*)make ([a-z-]+)", document.read_text("utf-8"), re.MULTILINE)
+    named = re.findall(
+        r"(?:`|^\s*\$?\s*)make (?:-C \S+ )?([a-z-]+)", document.read_text("utf-8"), re.MULTILINE
+    )
     assert set(named) <= targets()
 
 
