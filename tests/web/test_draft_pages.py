@@ -146,7 +146,7 @@ def test_a_form_that_was_overtaken_keeps_what_was_typed_and_shows_what_clashes(
     assert late.status_code == 409
     assert "Somebody was faster" in late.text
     assert BERT in late.text
-    assert re.search(r"spoke_limit_n</code></th><td>1100</td><td>1200</td>", late.text)
+    assert re.search(r"Highest spoke tension \(N\)</th><td>1100</td><td>1200</td>", late.text)
     assert 'value="1200"' in late.text
     # The page that says so carries the version that is there now: saving again is meant.
     assert send(client, path, {**filled(late.text), "_deed": ["save"]}).status_code == 303
@@ -166,7 +166,7 @@ def test_what_a_person_left_alone_follows_the_draft_and_undoes_nobodys_work(
     put_part(workshop, "rims", "OR33D", changed, version=draft.version, by=BERT)
     late = send(client, path, form)
     assert late.status_code == 409
-    assert "Not touched here, so taken over from the draft: holes, mass_g." in late.text
+    assert "Not touched here, so taken over from the draft: Hole counts, Mass (g)." in late.text
     assert 'value="401"' in late.text
     assert 'value="33.2"' in late.text
     assert send(client, path, {**filled(late.text), "_deed": ["save"]}).status_code == 303
@@ -183,7 +183,7 @@ def test_what_was_typed_is_not_lost_with_a_draft_that_was_closed_meanwhile(
     late = send(client, path, form)
     assert late.status_code == 409
     assert "published or given up while this was typed" in late.text
-    assert "<code>spoke_limit_n</code></dt><dd>1187</dd>" in late.text
+    assert "<dt>Highest spoke tension (N)</dt><dd>1187</dd>" in late.text
     assert the_draft(workshop) is None
 
 

@@ -54,13 +54,11 @@ def test_house_figures_are_looked_at_then_saved_together(
     assert (edition.house.tension.gauge_error, edition.house.length.aim_mm) == (0.04, 0.4)
     # Comments stand where they stood.
     assert "rather long than short [proposal]" in now(workshop).texts["house.toml"]
-    assert "House figure" in client.get("/catalog/draft").text.replace(
-        "house figure", "House figure"
-    )
+    assert "Length: aim (mm)</th>" in client.get("/catalog/draft").text
     # Sent from the older version: what it had not touched follows, what both changed is shown.
     stale = {**form, "length.aim_mm": ["0.2"], "tension.gauge_error": ["0.03"]}
     late = send(client, path, {**stale, "_deed": ["save"]})
     assert late.status_code == 409
-    assert "taken over from the draft: tension.gauge_error." in late.text
-    assert "length.aim_mm</code></th><td>0.4</td><td>0.2</td>" in late.text
+    assert "taken over from the draft: Tension: gauge error." in late.text
+    assert "Length: aim (mm)</th><td>0.4</td><td>0.2</td>" in late.text
     assert filled(late.text)["tension.gauge_error"] == ["0.04"]

@@ -100,7 +100,7 @@ def test_what_a_new_limit_has_to_prove_is_said_before_it_is_published(
     send(client, path, {**filled(client.get(path).text), **changed})
     page = client.get("/catalog/draft").text
     assert "Still to be proved" in page
-    assert "spoke_limit_n" in page[page.index("Still to be proved") :]
+    assert "highest spoke tension" in page[page.index("Still to be proved") :]
 
 
 def test_a_draft_that_an_edition_has_overtaken_is_put_on_it(

@@ -119,7 +119,7 @@ def test_a_rule_form_that_was_overtaken_keeps_what_was_typed(
     put_rule(workshop, "few-spokes-heavy-rider", changed, version=draft.version, by=BERT)
     late = send(client, path, form)
     assert late.status_code == 409
-    assert "taken over from the draft: owner." in late.text
+    assert "taken over from the draft: Owner." in late.text
     assert "use.system_kg &lt;= 90.0" in late.text
     assert send(client, path, {**filled(late.text), "_deed": ["save"]}).status_code == 303
     kept = rules_in_draft(now(workshop).texts)["few-spokes-heavy-rider"].values

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any, Final
+from collections.abc import Mapping
+from typing import Final
 
 from buildsheet.actions.desk.part_in_draft import values_in
-from buildsheet.catalog.amending.edits import Edit, PutPart, in_words
+from buildsheet.catalog.amending.edits import Edit, PutPart, in_words, leaves, told
 from buildsheet.catalog.edition import KINDS
-from buildsheet.catalog.faults import said
 
 MOST_KEYS: Final = 6
 """Told one by one; a form that was filled anew is told by its number of keys."""
@@ -29,18 +28,9 @@ def edit_said(before: Mapping[str, str], edit: Edit) -> str:
         return in_words(edit)
     fields = KINDS[edit.kind].model_fields
     unsaid = {key: each.default for key, each in fields.items() if not each.is_required()}
-    old, new = {**unsaid, **dict(_leaves(there))}, dict(_leaves(edit.values))
-    told = [f"{key} = {said(value)}" for key, value in new.items() if old.get(key) != value]
-    told += [f"{key} left out" for key in dict(_leaves(there)) if key not in new]
-    if len(told) > MOST_KEYS:
-        return f"{edit.code}: {len(told)} keys changed"
-    return f"{edit.code}: {', '.join(told) or 'saved as it was'}"
-
-
-def _leaves(table: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, Any]]:
-    """Dotted key and value; values may be of any kind, for a draft may hold what is wrong."""
-    for key, value in table.items():
-        if isinstance(value, Mapping):
-            yield from _leaves(value, f"{above}{key}.")
-        else:
-            yield f"{above}{key}", value
+    old, new = {**unsaid, **dict(leaves(there))}, dict(leaves(edit.values))
+    changed = [f"{key} = {told(value)}" for key, value in new.items() if old.get(key) != value]
+    changed += [f"{key} left out" for key in dict(leaves(there)) if key not in new]
+    if len(changed) > MOST_KEYS:
+        return f"{edit.code}: {len(changed)} keys changed"
+    return f"{edit.code}: {', '.join(changed) or 'saved as it was'}"

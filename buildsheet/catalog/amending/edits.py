@@ -22,6 +22,7 @@ from buildsheet.catalog.codes import FAULT_CODES, SOURCE
 from buildsheet.catalog.faults import listed, nearest, plain, said
 from buildsheet.findings import Finding, Value, pointer
 
+MOST_TOLD: Final = 8
 MOST_EDITS: Final = 500
 DEFAULT_SUBJECT: Final = "desk"
 
@@ -190,9 +191,30 @@ def in_words(edit: Edit) -> str:
     if isinstance(edit, DropPart | DropRule):
         return f"{edit.code if isinstance(edit, DropPart) else edit.id} taken out"
     if isinstance(edit, PutHouse):
-        return f"{edit.key} = {said(edit.value)}"
+        return f"{edit.key} = {told(edit.value)}"
     name = edit.code if isinstance(edit, PutPart) else edit.id
     copied = f" copied from {edit.clone_of}" if isinstance(edit, PutPart) and edit.clone_of else ""
     if edit.whole:
         return f"{name}: {len(edit.values)} keys written"
-    return f"{name}{copied}: " + ", ".join(f"{key} = {said(v)}" for key, v in edit.values.items())
+    return f"{name}{copied}: " + ", ".join(f"{key} = {told(v)}" for key, v in leaves(edit.values))
+
+
+def leaves(table: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, Any]]:
+    """Dotted key and value; values may be of any kind, for a draft may hold what is wrong."""
+    for key, value in table.items():
+        if isinstance(value, Mapping):
+            yield from leaves(value, f"{above}{key}.")
+        else:
+            yield f"{above}{key}", value
+
+
+def told(value: object) -> str:
+    """A new value in a few words; a short list of plain values is written out.
+
+    >>> told([20, 24]), told("L"), told([])
+    ('20 24', '"L"', 'none')
+    """
+    if isinstance(value, (list, tuple)) and len(value) <= MOST_TOLD:
+        plain_values = all(isinstance(each, (str, int, float)) for each in value)
+        return (" ".join(said(each) for each in value) or "none") if plain_values else said(value)
+    return said(value)

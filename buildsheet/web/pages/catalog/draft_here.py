@@ -7,6 +7,9 @@ from werkzeug.wrappers import Response
 
 from buildsheet.actions.desk.draft import Draft, the_draft
 from buildsheet.actions.editions import newest_number
+from buildsheet.catalog.edition import KINDS
+from buildsheet.web.pages.catalog.at_the_desk import box_in_words
+from buildsheet.web.pages.catalog.form.called import HOUSE, RULE
 from buildsheet.web.pages.catalog.names import remembered_name, typed_name
 from buildsheet.web.workshop_here import workshop_here
 
@@ -20,9 +23,18 @@ def draft_here() -> Draft:
     return draft
 
 
+def _asked_about() -> str:
+    """Whose keys the form of this request has: a kind of part, the house figures, a rule; '' for none."""
+    kind = (request.view_args or {}).get("kind", "")
+    if kind in KINDS:
+        return str(kind)
+    return next((of for of in (HOUSE, RULE) if f"/draft/{of}" in request.path), "")
+
+
 def _closed() -> Response:
+    of = _asked_about()
     typed = [
-        (name, text)
+        (box_in_words(name, of) if of else name, text)
         for name, texts in request.form.lists()
         for text in texts
         if text and not name.startswith("_")

@@ -29,10 +29,10 @@ from buildsheet.catalog.links import file_of
 from buildsheet.catalog.reading import HOUSE_FILE
 from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
-from buildsheet.web.pages.catalog.marks import members
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, late
 from buildsheet.web.pages.catalog.parts import LONGEST_SEARCH
+from buildsheet.web.pages.catalog.place import members
 from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 

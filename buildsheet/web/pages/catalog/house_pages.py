@@ -27,9 +27,10 @@ from buildsheet.web.pages.catalog.form.house_fields import (
 )
 from buildsheet.web.pages.catalog.form.typed import Texts, typed
 from buildsheet.web.pages.catalog.form.written import value_at, written
-from buildsheet.web.pages.catalog.marks import Marks, members
+from buildsheet.web.pages.catalog.marks import Marks
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, reconciled
+from buildsheet.web.pages.catalog.place import members
 from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here
 

@@ -5,18 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from buildsheet.findings import Finding
+from buildsheet.web.pages.catalog.at_the_desk import at_the_field
 from buildsheet.web.pages.catalog.form.field import Field
+from buildsheet.web.pages.catalog.place import members
 
 Marks = dict[str, list[str]]
-
-
-def members(at: str) -> tuple[str, ...]:
-    """The members of a JSON Pointer.
-
-    >>> members("/parts/rims.toml/OR33D/holes/0")
-    ('parts', 'rims.toml', 'OR33D', 'holes', '0')
-    """
-    return tuple(each.replace("~1", "/").replace("~0", "~") for each in at.split("/")[1:])
 
 
 def marks(findings: Iterable[Finding], fields: Sequence[Field], code: str) -> Marks:
@@ -28,16 +21,10 @@ def marks(findings: Iterable[Finding], fields: Sequence[Field], code: str) -> Ma
             place = members(at)
             if code in place[2:3]:
                 said = found.setdefault(_key(place[3:], known), [])
-                sentence = _at_the_field(finding.says)
+                sentence = at_the_field(finding)
                 if sentence not in said:
                     said.append(sentence)
     return found
-
-
-def _at_the_field(says: str) -> str:
-    """The sentence without the place in front of it, which the field shows already."""
-    place, colon, rest = says.partition(": ")
-    return rest[:1].upper() + rest[1:] if colon and place.startswith(("parts/", "rules/")) else says
 
 
 def _key(keys: Sequence[str], known: set[str]) -> str:

@@ -21,9 +21,10 @@ from buildsheet.findings import Finding
 from buildsheet.web.pages.catalog.draft_here import draft_here
 from buildsheet.web.pages.catalog.form.rule_fields import FIELDS, GROUPS, rule_texts, rule_typed
 from buildsheet.web.pages.catalog.form.typed import Texts
-from buildsheet.web.pages.catalog.marks import Marks, marks, members
+from buildsheet.web.pages.catalog.marks import Marks, marks
 from buildsheet.web.pages.catalog.names import NO_NAME, remember, remembered_name, typed_name
 from buildsheet.web.pages.catalog.overtaken import Late, late, reconciled
+from buildsheet.web.pages.catalog.place import members
 from buildsheet.web.pages.catalog.rule_pages import SCOPES
 from buildsheet.web.pages.whole_number import whole_number
 from buildsheet.web.workshop_here import workshop_here

@@ -9,6 +9,7 @@ from flask import Blueprint
 
 from buildsheet.catalog.differences import Differences
 from buildsheet.catalog.second_person import needs_second_person
+from buildsheet.web.pages.catalog.at_the_desk import at_the_desk, edit_in_words, sentence
 from buildsheet.web.pages.catalog.form.called import called
 from buildsheet.web.pages.catalog.form.rule_fields import example_line
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, STATE_WORDS
@@ -34,6 +35,9 @@ def add_routes(blueprint: Blueprint) -> None:
         "example_line": example_line,
         "called": called,
         "second_person": second_person,
+        "at_the_desk": at_the_desk,
+        "desk_sentence": sentence,
+        "edit_in_words": edit_in_words,
     }
     for name, spoken in filters.items():
         blueprint.add_app_template_filter(spoken, name)
@@ -41,7 +45,7 @@ def add_routes(blueprint: Blueprint) -> None:
 
 def second_person(changes: Differences) -> tuple[str, ...]:
     """What of these changes needs a second person, in the words of the forms."""
-    return needs_second_person(changes, called)
+    return tuple(capital_first(each) for each in needs_second_person(changes, called))
 
 
 def one_of_kind(kind: str) -> str:

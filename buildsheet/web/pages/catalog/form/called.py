@@ -39,6 +39,14 @@ def _heading(table: str, of: str) -> str:
 
 
 @cache
+def keys_of(of: str) -> frozenset[str]:
+    """Every dotted key of a part kind, of the house figures or of a rule, rows' own keys among them."""
+    fields = _fields(of).values()
+    rows = (column.key for field in fields for column in field.columns)
+    return frozenset([*_fields(of), *rows])
+
+
+@cache
 def _fields(of: str) -> Mapping[str, Field]:
     """Key -> field of the form."""
     if of == RULE:
