@@ -6,21 +6,26 @@
 ``editions``       editions out of the workshop file, read once
 ``catalog_files``  catalog files on disk
 ``check_order``    every finding and the plans; stores nothing
-``take_order``     the same, and it is taken; ``earlier`` what was answered before
+``choices``        what may still be chosen; stores nothing
+``take_order``     the same as ``check_order``, and it is taken; ``intake`` how
 ``moves``          hold, approve, release, change, cancel; batches; the list of events
+``stock``          the shelves, and what is held for orders
+``bench``          what is done at the stand, and the record of a wheel
+``people``         people and keys
 ``webhooks``       other systems told of events by post
 ``answers``        what is answered, kept so that it can be given again
 ``show_order``     orders as they stand
 ``show_wheel``     wheels as they stand
-``print_sheet``    the sheet of a wheel that is taken, as PDF and as picture
+``print_sheet``    the sheet of a wheel that is taken, as PDF and as picture; ``sheet_requests`` what from
 ``draw_sheets``    the sheets of an order file, taken or not
 ``wheel_figures``  the mechanics of bare dimensions
 ``demo``           a fresh workshop with its orders
 ``demo_editions``  the demo's next edition published, the one after it drafted
-``finding_codes``  every code that can be said
+``finding_codes``  every code that can be said; ``codes`` those that only the stored record can know
+``differences``    where two documents differ
 ``backup``         a copy while others work; ``restore`` a copy put back
 ``audit``          proof that the record is whole
-``health``         is the file writable
+``health``         is the file writable; ``figures`` how the workshop stands, for a scraper
 ``serials``        how numbers look on paper
 ``plan_record``    a plan kept and read back; ``finding_record`` the same for findings
 ``plan_again``     the plan behind a sheet, also one that an older version kept

@@ -12,5 +12,9 @@
 ``hints``       which mistake of lacing would explain the ratio
 ``verdict``     all of it in one order: evidence and safety first
 ``advice``      the truing plan in the order of walking round the wheel, and how good the last one was
+``stations``    before and after the readings    ``packing``   what goes into the box
+``remeasure``   a rim that measures other than its catalog figure
+``document``    a pass as it is sent             ``record``    the as-built record, sealed
+``over_time``   how the bench does over the weeks
 ``codes``       every code a finding of the bench can have
 """

@@ -7,7 +7,10 @@
 ``stock``    the shelves       ``gauge``    tension gauges
 ``person``   who signs in    ``key``  what other systems prove themselves by
 ``backup``   backup, restore   ``audit``  prove that the record is whole
+``record``   record, verify, recall
 ``options``  what every command takes   ``speak``  findings and plans for people   ``edge``  the way out
+``against``  the edition that an order file is held against   ``progress``  how far a long look has come
+``group``    commands are imported when they are called
 
 Exit codes: 0 done or buildable, 1 refused, 2 unreadable input or wrong use.
 """

@@ -7,4 +7,5 @@
 ``picking``    mass and pick list
 ``build``      all of it: `compute` for checks, `build` for the whole plan
 ``plan``       the frozen plan; ``document`` the plan as the interfaces print it
+``wheel_file`` a wheel as bare dimensions, without a catalog
 """

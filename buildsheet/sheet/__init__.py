@@ -6,6 +6,8 @@
 ``content``  what the sheet says: plain strings, rounded as paper rounds; knows no place and no size
 ``layout``   where it goes: primitives in millimetres; knows no file format
 ``ink``      the primitives as PDF and as SVG, with no decision left
+``render``   all of that for one sheet
+``as_built`` the record on paper   ``charts``  curves and bars   ``part_picture``  a part as it is typed
 
 Both outputs come from the same primitives. The same request gives the same bytes.
 """

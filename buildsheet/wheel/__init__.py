@@ -45,7 +45,7 @@ The rooms inside
 ``lacing``    which hub hole each rim hole gets, over and under, with its self-test
 ``vectors``   spoke end points and direction cosines
 ``length``    exact length, stretch, length to make
-``drilling``  the angles at which spokes leave the rim, and drilling programs
+``drilling``  the angles at which spokes leave the rim; ``programs`` the fewest sets of them for many wheels
 ``tension``   the balance of the two sides
 ``pitch``     the note of a plucked spoke, for relative comparison only
 ``structure`` the prestressed wheel as a structure; ``truing`` what to turn

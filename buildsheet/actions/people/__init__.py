@@ -4,7 +4,7 @@
 ``passwords``  argon2id, and what no password may be
 ``persons``    added, ended, given another password
 ``keys``       made, shown once, revoked; whose a key is
-``signing_in`` sessions, and the limit on trying
+``signing_in`` sessions, and the limit on trying; ``subjects`` whose tries are counted together
 ``standing``   whether this workshop asks anybody at all
 
 A workshop file that never had a person or a key asks nobody. The first one closes the door, for good:

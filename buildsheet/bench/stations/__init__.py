@@ -1,6 +1,9 @@
 """The stations of a wheel, before and after the readings: one file each, in the order of the day.
 
 rim-gate ▶ kit ▶ (drill) ▶ first-spoke ▶ half-way ▶ relief ▶ readings ▶ finishing ▶ pair ▶ box ▶ ship
+
+``rim_gate`` ``kit`` ``drill`` ``lacing`` (first spoke, half way) ``relief`` ``finishing`` ``packing``
+(pair, box, ship); ``station`` what every one has, ``labels`` what everything is called
 """
 
 from __future__ import annotations

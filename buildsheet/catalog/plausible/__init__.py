@@ -1,6 +1,7 @@
 """Sense within one part: dimensions that contradict each other, each taken on its own in bounds.
 
-A doubt is a fault without its file and table; `buildsheet.catalog.reading` adds those.
+``rims`` ``hubs`` ``spokes`` (and nipples), ``measured`` (figures beside their measurements and reports).
+A ``doubt`` is a fault without its file and table; `buildsheet.catalog.reading` adds those.
 """
 
 from __future__ import annotations

@@ -6,5 +6,6 @@
 ``picture``     the lacing picture
 ``marks``       our own signs: side shapes, tick boxes, arrows, the axle section
 ``blocks``      one function for each block of the front page
-``front``       the building side   ``back``  the record side
+``front``       the building side   ``back``  the record side, of the blocks in ``record``
+``alone``       the lacing picture by itself   ``paper``  sizes and margins
 """

@@ -14,6 +14,7 @@ nipples, the hub's own give. Real wheels therefore measure softer.
 ``response``  loads, nipple turns, a tyre's squeeze
 ``answer``    all of it at once, for arrays
 ``planned``   all of it at once, for a `WheelSpec`
+``closed_forms``  what handbooks print for rings and wheels: a second opinion
 ``standing``  only whether it stands, for many wheels that differ in their spokes
 """
 

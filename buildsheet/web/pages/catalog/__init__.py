@@ -1,6 +1,7 @@
 """The product manager's desk as pages: reading the catalog, drafting, publishing, choosing.
 
 ``parts`` ``rule_pages`` ``editions``  what is in force, for reading
+``house_pages``  house figures, in force and in the draft
 ``draft_pages``  the draft at a glance      ``part_forms`` ``rule_forms``  a part, a rule in the draft
 ``import_page``  a spreadsheet              ``publishing`` ``signing``     the draft becomes an edition
 ``impact_page``  what publishing it would do
@@ -8,6 +9,7 @@
 ``choose_page`` ``picks``  what may still be chosen, step by step
 ``form``         the form of a part kind or a rule, made from its model
 ``draft_here`` ``overtaken``  the draft of this request; a form that comes too late
+``place`` ``at_the_desk``  where a finding points, in the words of the forms
 ``marks`` ``names`` ``said``  findings at their fields; who types; words of the templates
 """
 

@@ -4,4 +4,5 @@
 ``groups``  which fields stand together, under which heading
 ``words``   labels, units and help    ``typed``   texts of a form -> values of a catalog table
 ``written`` values of a catalog table -> texts of a form
+``rule_fields`` ``house_fields``  of a rule, of the house figures    ``called``  what a key is called
 """
