@@ -10,6 +10,7 @@ from pathlib import Path
 from tests.soak.fuzzing.described import NAME as DESCRIBED
 from tests.soak.fuzzing.described import Described
 from tests.soak.fuzzing.files import CatalogFiles, ShelfFiles, WheelFiles
+from tests.soak.fuzzing.forms import Forms
 from tests.soak.fuzzing.loop import Course, Figures, Ledger, Target
 from tests.soak.fuzzing.posted import targets
 from tests.soak.fuzzing.processes import line_of
@@ -38,13 +39,18 @@ def work(seed: int, number: int, shares: list[tuple[str, int]], folder: Path) ->
             if name == DESCRIBED:
                 figures = Described(house, Figures(name), ledger).run(count, seed * 100 + number)
             else:
-                target = posted[name] if name in posted else PURE[name]()
+                target = posted[name] if name in posted else _other(name, house)
                 figures = Course(target, seed * 100 + number, ledger).run(count)
+            ledger.close()
             with (folder / f"worker-{number}.jsonl").open("a") as told:
                 told.write(line_of(figures))
         house.close()
     finally:
         shutil.rmtree(scratch, ignore_errors=True)
+
+
+def _other(name: str, house: House) -> Target:
+    return Forms(house) if name == Forms.name else PURE[name]()
 
 
 if __name__ == "__main__":

@@ -44,6 +44,16 @@ UNBOUNDED_MOST: Final = 2000
 
 
 @dataclass(frozen=True, slots=True)
+class Bounds:
+    """What one input, one round and one kind may take; the tests of the judge make them small."""
+
+    slow_s: float = SLOW_S
+    hangs_s: float = HANGS_S
+    round: int = ROUND
+    remembered: int = UNBOUNDED_MOST
+
+
+@dataclass(frozen=True, slots=True)
 class Input:
     """``where`` it goes (an address, a file's name), and what is sent."""
 
@@ -52,10 +62,12 @@ class Input:
 
 
 class Told(NamedTuple):
-    """What came of an input: accepted or not, and what was said about it, as words."""
+    """What came of an input: accepted or not, and what was said about it, as words; ``counts_all`` where
+    the answer looks at all that can be ordered, which takes seconds after every change of a draft."""
 
     accepted: bool
     said: frozenset[str]
+    counts_all: bool = False
 
 
 class Fault(Exception):
@@ -115,6 +127,10 @@ class Ledger:
         self._now.write(one.where.encode("utf-8", "surrogatepass") + b"\n" + one.body)
         self._now.truncate()
 
+    def close(self) -> None:
+        """Nothing more goes in."""
+        self._now.close()
+
     def keep(self, name: str, one: Input) -> Path:
         """Keep an input that broke something."""
         path = self._folder / name
@@ -125,8 +141,10 @@ class Ledger:
 class Course:
     """One kind of input on its way through the program."""
 
-    def __init__(self, target: Target, seed: int, ledger: Ledger) -> None:
-        self._target, self._ledger = target, ledger
+    def __init__(
+        self, target: Target, seed: int, ledger: Ledger, bounds: Bounds | None = None
+    ) -> None:
+        self._target, self._ledger, self._bounds = target, ledger, bounds or Bounds()
         self._dice = Random(f"{seed} {target.name}")
         self.figures = Figures(target.name)
         self._lines = Lines()
@@ -140,14 +158,14 @@ class Course:
         figures, grown, began = self.figures, _megabytes(), monotonic()
         for turn in range(count):
             self._one(turn)
-            if turn % ROUND == ROUND - 1 or turn == count - 1:
+            if (turn + 1) % self._bounds.round == 0 or turn == count - 1:
                 self._rest()
         figures.seconds = monotonic() - began
         figures.kept, figures.lines = len(self._corpus), self._lines.count
         figures.grown_mb = _megabytes() - grown
         if figures.grown_mb > MOST_GROWTH_MB:
             figures.faults.append(f"{figures.name}: {figures.grown_mb:.0f} MB more memory in use")
-        figures.faults += unbounded()
+        figures.faults += unbounded(self._bounds.remembered)
         return figures
 
     def _one(self, turn: int) -> None:
@@ -160,12 +178,14 @@ class Course:
         told, taken = self._asked(one, self._lines if watch else None)
         self._all_s += taken
         self._watched_s += taken if watch else 0.0
-        if watch and taken > SLOW_S / 2:
+        if watch and taken > self._bounds.slow_s / 2 and not told.counts_all:
             # Watching makes slow: only a time that nobody watched counts.
             _, taken = self._asked(one, None)
+        if told.counts_all:
+            taken = 0.0
         if taken > self.figures.slowest_s and not watch:
             self.figures.slowest_s, self.figures.slowest = taken, shown(one)
-        if taken > SLOW_S:
+        if taken > self._bounds.slow_s:
             self._note(Fault(f"took {taken:.1f} s of processor time"), one)
         self.figures.inputs += 1
         self.figures.accepted += told.accepted
@@ -181,7 +201,7 @@ class Course:
         self._ledger.about(one)
         before = process_time()
         try:
-            with within(HANGS_S), lines.watched() if lines else nullcontext():
+            with within(self._bounds.hangs_s), lines.watched() if lines else nullcontext():
                 told = self._target.ask(one)
         except (Exception, TooLong) as trouble:  # noqa: BLE001 - whatever it is, it is what we look for
             self._note(trouble, one)
@@ -204,14 +224,14 @@ def shown(one: Input) -> str:
     return f"{one.where} {body!r} ({len(one.body)} bytes)"
 
 
-def unbounded() -> list[str]:
+def unbounded(most: int = UNBOUNDED_MOST) -> list[str]:
     """Memories without a bound that inputs have filled."""
     full = []
     for each in gc.get_objects():
         if isinstance(each, functools._lru_cache_wrapper):
             info = each.cache_info()
             name = f"{each.__module__}.{each.__name__}"
-            if info.maxsize is None and info.currsize > UNBOUNDED_MOST and "buildsheet" in name:
+            if info.maxsize is None and info.currsize > most and "buildsheet" in name:
                 full.append(f"{name} remembers {info.currsize} and has no bound")
     return full
 

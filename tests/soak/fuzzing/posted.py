@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from functools import cache
 from random import Random
 from typing import Any, Final
 from urllib.parse import quote
@@ -112,6 +113,7 @@ def _said(answer: Any) -> frozenset[str]:
     return frozenset(said)
 
 
+@cache
 def _words() -> Mapping[str, list[Any]]:
     """What an order may name, from the catalog; and every word that the description lists."""
     edition = demo_edition()
@@ -144,6 +146,7 @@ def _described(schema: Any, name: str, words: dict[str, list[Any]]) -> None:
             _described(each, name, words)
 
 
+@cache
 def _member_names() -> list[str]:
     names: set[str] = set()
 
@@ -166,6 +169,15 @@ def orders() -> list[dict[str, Any]]:
     paths = [*sorted(EXAMPLES.glob("D-*.json")), *sorted((EXAMPLES / "refused").glob("*.json"))]
     found = [json.loads(path.read_text(encoding="utf-8")) for path in paths]
     return [each.get("order", each) for each in found]
+
+
+def documents(serials: Mapping[str, str] | None = None) -> list[Any]:
+    """Every other document of the examples."""
+    return [
+        *(body for _, body in _bench(serials or {"any": "W31-00001-S"})),
+        *gauge_tables(),
+        *(body for _, body in _shelves()),
+    ]
 
 
 def targets(house: House) -> dict[str, Posted]:

@@ -19,14 +19,23 @@ SILENT_S: Final = 240.0
 """Without another input begun, after which a process hangs: more than the bound of one input, on a machine
 that others use as well."""
 
+COMMAND: Final = (sys.executable, "-m", "tests.soak.fuzzing")
+
 
 class Worker:
     """One process, its share of every kind, and the file it tells its figures in."""
 
     def __init__(
-        self, number: int, seed: int, shares: Sequence[tuple[str, int]], folder: Path
+        self,
+        number: int,
+        seed: int,
+        shares: Sequence[tuple[str, int]],
+        folder: Path,
+        command: Sequence[str] = COMMAND,
+        silent_s: float = SILENT_S,
     ) -> None:
         self.number, self._seed, self._folder = number, seed, folder
+        self._command, self._silent_s = command, silent_s
         self._waiting = [*shares]
         self.figures: list[Figures] = []
         self._process: subprocess.Popen[bytes] | None = None
@@ -35,15 +44,9 @@ class Worker:
     def _start(self) -> None:
         self._told = self._folder / f"worker-{self.number}.jsonl"
         self._told.write_text("")
+        self._began = time.time()
         shares = ",".join(f"{name}={count}" for name, count in self._waiting)
-        command = [
-            sys.executable,
-            "-m",
-            "tests.soak.fuzzing",
-            str(self._seed),
-            str(self.number),
-            shares,
-        ]
+        command = [*self._command, str(self._seed), str(self.number), shares]
         environment = {**os.environ, "OPENBLAS_NUM_THREADS": "1", "PYTHONHASHSEED": "0"}
         self._log = (self._folder / f"worker-{self.number}.log").open("ab")
         self._process = subprocess.Popen(
@@ -80,8 +83,9 @@ class Worker:
 
     def _stop_if_silent(self) -> None:
         files = [self._now(name) for name, _ in self._waiting]
-        last = max([each.stat().st_mtime for each in files if each.exists()], default=time.time())
-        if time.time() - last > SILENT_S and self._process is not None:
+        begun = [each.stat().st_mtime for each in files if each.exists()]
+        last = max([self._began, *begun])
+        if time.time() - last > self._silent_s and self._process is not None:
             self._process.send_signal(signal.SIGKILL)
 
 

@@ -6,10 +6,12 @@ from __future__ import annotations
 import json
 import logging
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
+from flask import Flask
 from sqlite_utils.utils import sqlite3
 from werkzeug.test import TestResponse
 
@@ -22,7 +24,9 @@ from buildsheet.actions.desk.draft import begin
 from buildsheet.actions.load_catalog import load_catalog
 from buildsheet.actions.moves.move import move_order
 from buildsheet.actions.people.keys import add_key
-from buildsheet.actions.people.roles import Role
+from buildsheet.actions.people.persons import add_person
+from buildsheet.actions.people.roles import PEOPLE, Role
+from buildsheet.actions.people.signing_in import sign_in
 from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.stock.move import take_movements
 from buildsheet.actions.take_order import take_order
@@ -30,13 +34,15 @@ from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.storage import stock, wheels
 from buildsheet.web.app import create_app
 from tests.actions.bench.day import pass_of, rim_gate, until_lacing, view_of
+from tests.soak.fuzzing.answers import Answer, judge
 from tests.soak.fuzzing.loop import Fault
 from tests.workshops import EXAMPLES, Dice, example, morning, raw
 
 Response = TestResponse
 JSON: Final = "application/json"
 ORDERS: Final = ("D-1010", "D-1001", "D-1011", "D-1007", "D-1008", "D-1002", "D-1003")
-WRITES_ALWAYS: Final = ("/healthz",)
+COOKIE: Final = "buildsheet_session"
+PASSWORD: Final = "a few words together"
 
 
 class _Last(logging.Handler):
@@ -59,7 +65,8 @@ def logged() -> BaseException | None:
 
 def made(path: Path) -> dict[str, Any]:
     """Make the workshop file. What comes back: ``keys`` (role -> key), ``orders`` (name -> number),
-    ``wheels`` (station -> serial)."""
+    ``wheels`` (station -> serial), ``sessions`` (role -> secret of a person who is signed in),
+    ``codes`` (serial -> code of its sheet)."""
     workshop = open_workshop(path, clock=morning, chance=Dice())
     try:
         assert load_catalog(workshop, demo_directory()).outcome == "loaded"
@@ -86,10 +93,26 @@ def made(path: Path) -> dict[str, Any]:
                 )
         stations = _at_stations(workshop, serials)
         keys = {role.value: add_key(workshop, f"key-{role}", role).text for role in Role}
+        sessions = {role.value: _signed_in(workshop, role) for role in PEOPLE}
         begin(workshop, "A. Author")
-        return {"keys": keys, "orders": orders, "wheels": stations, "serials": serials}
+        return {
+            "keys": keys,
+            "sessions": sessions,
+            "orders": orders,
+            "wheels": stations,
+            "serials": serials,
+            "codes": {serial: view_of(workshop, serial).scanned.code for serial in serials},
+        }
     finally:
         workshop.close()
+
+
+def _signed_in(workshop: Workshop, role: Role) -> str:
+    """The secret of a session of somebody of this role."""
+    name = add_person(workshop, f"A. {role.value.title()}", role, PASSWORD)
+    signed = sign_in(workshop, name, PASSWORD, "here")
+    assert signed is not None
+    return signed.secret
 
 
 def _fill_shelves(workshop: Workshop) -> None:
@@ -131,8 +154,15 @@ def _at_stations(workshop: Workshop, serials: list[str]) -> dict[str, str]:
 class House:
     """The workshop's application on a copy of its own, made anew after every round."""
 
-    def __init__(self, template: Path, facts: Mapping[str, Any], folder: Path) -> None:
+    def __init__(
+        self,
+        template: Path,
+        facts: Mapping[str, Any],
+        folder: Path,
+        application: Callable[[Workshop], Flask] = create_app,
+    ) -> None:
         self._template, self._folder, self.facts = template, folder, facts
+        self._application = application
         self._round = 0
         logged()
         self._open()
@@ -142,7 +172,7 @@ class House:
         self._path = self._folder / f"round-{self._round}.db"
         shutil.copy(self._template, self._path)
         self.workshop = open_workshop(self._path, clock=morning, chance=Dice(seed=b"soak"))
-        self.app = create_app(self.workshop)
+        self.app = self._application(self.workshop)
         self.client = self.app.test_client()
         self._watch = sqlite3.connect(str(self._path), isolation_level=None)
         self._version = self.version()
@@ -169,23 +199,33 @@ class House:
         self.look_at(method, address, answer)
         return answer
 
+    def look(self, address: str, role: str = "owner") -> Answer:
+        """A page as somebody of this role sees it."""
+        client = self.app.test_client(use_cookies=False)
+        cookie = f"{COOKIE}={self.facts['sessions'][role]}"
+        return self.answer_of(client.get(address, headers={"Cookie": cookie}))
+
+    def rows(self) -> dict[str, int]:
+        """Table -> its rows."""
+        names = self._watch.execute("select name from sqlite_master where type = 'table'")
+        return {
+            name: int(self._watch.execute(f"select count(*) from {name}").fetchone()[0])
+            for (name,) in names.fetchall()
+        }
+
     def look_at(self, method: str, address: str, answer: Any) -> None:
         """Raises Fault for an answer that may never be given, or that left what it may not."""
-        status, text = answer.status_code, answer.get_data().decode("utf-8", "replace")
+        found = self.answer_of(answer)
+        with with_reason(found):
+            judge(method, address, found)
+
+    def answer_of(self, answer: Any) -> Answer:
+        """The answer in the words of the judge, and whether anybody changed the file since the last."""
         before, self._version = self._version, self.version()
-        if status >= 500:
-            raise Fault(
-                f"{status} for {method} {address.partition('?')[0]}: {text[:200]}"
-            ) from logged()
-        if "Traceback (most recent" in text:
-            raise Fault(f"a traceback in the answer to {method} {address}")
-        if status >= 400 and answer.mimetype != "application/problem+json":
-            raise Fault(f"{status} as {answer.mimetype} for {method} {address}")
-        stores = method != "GET" and not address.endswith(("/orders/check", "/choices"))
-        if (status >= 400 or not stores) and self._version != before and "healthz" not in address:
-            raise Fault(f"{status} for {method} {address} and the file has changed")
-        if answer.mimetype.endswith("json"):
-            json.loads(text, parse_constant=_no_number)
+        text = answer.get_data().decode("utf-8", "replace")
+        changed = self._version != before
+        location = answer.headers.get("Location", "") if hasattr(answer, "headers") else ""
+        return Answer(answer.status_code, answer.mimetype, text, changed, location)
 
     def rest(self) -> None:
         """Audit the copy, then begin with a new one; raises Fault."""
@@ -206,5 +246,10 @@ class House:
             path.unlink()
 
 
-def _no_number(word: str) -> float:
-    raise Fault(f"{word} in an answer")
+@contextmanager
+def with_reason(answer: Answer) -> Iterator[None]:
+    """A fault of the program says what the service wrote to its log."""
+    try:
+        yield
+    except Fault as fault:
+        raise fault from (logged() if answer.status >= 500 else None)
