@@ -10,7 +10,14 @@ import click
 from buildsheet.cli import options
 from buildsheet.cli.catalog.told import say_differences
 from buildsheet.cli.edge import REFUSED, Leave
-from buildsheet.cli.speak import counted, plan_lines, say_findings, say_in_short, say_json
+from buildsheet.cli.speak import (
+    as_called,
+    counted,
+    plan_lines,
+    say_findings,
+    say_in_short,
+    say_json,
+)
 
 if TYPE_CHECKING:
     from buildsheet.actions.demo import DemoOrder
@@ -91,8 +98,8 @@ def demo(directory: Path, database: Path | None, as_json: bool) -> None:  # noqa
     click.echo(f"{counted(len(done), 'order')}: {taken} taken, {len(done) - taken} not.")
     click.echo(f"{counted(sheets, 'sheet')} in    {directory / SHEETS}")
     click.echo(f"workshop file  {workshop.path}")
-    click.echo(f"the desk       buildsheet catalog draft --db {workshop.path}")
-    click.echo(f"look at it     buildsheet serve --db {workshop.path}")
+    click.echo(f"the desk       {as_called('catalog draft')} --db {workshop.path}")
+    click.echo(f"look at it     {as_called('serve')} --db {workshop.path}")
     click.echo("               and open http://127.0.0.1:8000/")
 
 
@@ -147,9 +154,15 @@ def _say(told: dict[str, Any]) -> None:
     for wheel in told["wheels"]:
         for place, line in enumerate(plan_lines(told["plans"][wheel["position"]])):
             click.echo(f"  {line}" + (f"  serial {wheel['serial']}" if place == 0 else ""))
-    say_in_short(told["findings"], f"buildsheet check {told['path']}")
+    say_in_short(told["findings"], as_called(f"check {_from_here(told['path'])}"))
     if told["holds"]:
         click.echo(f"  parts are held until {told['holds'][0]['expires_at']}")
     for path in told["sheets"]:
         click.echo(f"  sheet    {path}")
     click.echo()
+
+
+def _from_here(path: str) -> str:
+    """A path as it is typed in this directory, where it lies below it."""
+    here = Path.cwd()
+    return str(Path(path).relative_to(here)) if Path(path).is_relative_to(here) else path

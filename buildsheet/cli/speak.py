@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import shutil
+import sys
 import textwrap
 from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import Any, Final
 
 import click
@@ -20,6 +22,15 @@ _WORD: Final = 9
 def say_json(document: object) -> None:
     """A document as JSON text, every digit kept."""
     click.echo(json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def as_called(command: str) -> str:
+    """A command as the reader can give it: by the path that was called where the shell does not know the
+    program by its name."""
+    called = Path(sys.argv[0])
+    if called.name == "buildsheet" and shutil.which("buildsheet") is None:
+        return f"{called} {command}"
+    return f"buildsheet {command}"
 
 
 def say_findings(findings: Iterable[Mapping[str, Any]]) -> None:

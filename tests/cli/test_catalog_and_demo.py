@@ -9,6 +9,7 @@ import pytest
 from buildsheet.actions.catalog_files import demo_directory, read_texts
 from buildsheet.actions.demo import MARK
 from buildsheet.actions.workshop import Workshop
+from buildsheet.cli.speak import as_called
 from tests.workshops import EXAMPLES
 
 
@@ -51,6 +52,15 @@ def test_every_fault_of_a_catalog_is_said_and_nothing_is_loaded(
         assert len(answer.json["findings"]) >= 2
     assert "REFUSED" in said("catalog", "check", out).out
     assert said("catalog", "export", tmp_path / "none", "--db", file).code == 2
+
+
+def test_a_command_is_told_as_it_can_be_given(monkeypatch: pytest.MonkeyPatch):
+    """By its path where only the path was known to whoever called it: a first look has no other way."""
+    monkeypatch.setattr("sys.argv", [".venv-run/bin/buildsheet", "demo"])
+    monkeypatch.setenv("PATH", "")
+    assert as_called("serve") == ".venv-run/bin/buildsheet serve"
+    monkeypatch.setattr("shutil.which", lambda name: f"/bin/{name}")
+    assert as_called("serve") == "buildsheet serve"
 
 
 def test_the_demo_takes_every_example_and_says_where_everything_is(said, tmp_path: Path):
