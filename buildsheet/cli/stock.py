@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -15,6 +16,7 @@ from buildsheet.cli.speak import counted, say_findings, say_json
 
 if TYPE_CHECKING:
     from buildsheet.actions.stock.move import Moved
+    from buildsheet.actions.stock.shelf import ShelfLine
 
 MOST_BYTES = 1_000_000
 
@@ -94,6 +96,7 @@ def show(part: str | None, database: Path | None, as_json: bool) -> None:
     workshop = open_workshop(options.database_path(database), create=False)
     try:
         shelf = show_shelf(workshop, part)
+        today = workshop.clock().date().isoformat()
     finally:
         workshop.close()
     if as_json:
@@ -105,9 +108,15 @@ def show(part: str | None, database: Path | None, as_json: bool) -> None:
     click.echo(f"{'part':<22}{'bin':<12}{'shelf':>8}{'held':>8}{'free':>8}  comes")
     for line in shelf.lines:
         level = line.level
-        comes = ", ".join(f"{pieces} on {day}" for day, pieces in line.coming)
         row = f"{level.item:<22}{level.bin:<12}{level.shelf:>8}{level.held:>8}{level.free:>8}"
-        click.echo(f"{row}  {comes}".rstrip())
+        click.echo(f"{row}  {_comes(line, today)}".rstrip())
+
+
+def _comes(line: ShelfLine, today: str) -> str:
+    """What is expected of an article and when, the earliest first; what should have come is late."""
+    return ", ".join(
+        f"{pieces} on {day}{' (late)' if day < today else ''}" for day, pieces in line.coming
+    )
 
 
 def _move(
@@ -122,6 +131,7 @@ def _move(
 ) -> None:
     from buildsheet.actions.stock.load import fresh_key, load_stock
     from buildsheet.actions.stock.move import take_movements
+    from buildsheet.actions.stock.shelf import show_shelf
     from buildsheet.actions.workshop import open_workshop
 
     text = options.read_text(what, MOST_BYTES) if pieces is None else ""
@@ -136,12 +146,15 @@ def _move(
             document = {"by": by, "reason": reason, "movements": [line]}
             document["key"] = fresh_key(workshop)
             moved = take_movements(workshop, json.dumps(document).encode())
+        shelf = show_shelf(workshop) if moved.answer and not as_json else None
+        today = workshop.clock().date().isoformat()
     finally:
         workshop.close()
-    _say(moved, as_json)
+    comes = {line.level.item: _comes(line, today) for line in shelf.lines} if shelf else {}
+    _say(moved, comes, as_json)
 
 
-def _say(moved: Moved, as_json: bool) -> None:
+def _say(moved: Moved, comes: Mapping[str, str], as_json: bool) -> None:
     findings = [each.as_json() for each in moved.findings]
     answer = json.loads(moved.answer) if moved.answer else None
     if as_json:
@@ -154,6 +167,8 @@ def _say(moved: Moved, as_json: bool) -> None:
                     f"  {each['part']:<22}{each['shelf']} on the shelf, {each['held']} held, "
                     f"{each['free']} free"
                 )
+                if comes.get(each["part"]):
+                    click.echo(f"  {'':<22}{each['expected']} expected: {comes[each['part']]}")
         say_findings(findings)
     if answer is None:
         raise Leave(REFUSED)

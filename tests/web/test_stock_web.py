@@ -95,3 +95,22 @@ def test_the_page_says_why_a_correction_was_not_entered(client: FlaskClient):
     assert refused.status_code == 422
     assert "state a reason" in refused.text
     assert 'value="3"' in refused.text
+
+
+def test_the_page_shows_what_is_expected_when_and_what_is_late(client: FlaskClient):
+    for day, pieces in (("2031-06-01", 40), ("2031-04-20", 15)):
+        line = {"kind": "expected", "part": "KF4/24", "pieces": pieces, "due_on": day}
+        assert post(client, movements(line, key=f"comes-{day}")).status_code == 201
+    page = client.get("/stock?part=KF4/24").text
+    # The clock stands at the first of May.
+    assert (
+        "<strong>55 expected:</strong> 15 due 2031-04-20, not here yet; 40 on 2031-06-01." in page
+    )
+    row = page[page.index('<td class="comes">') :].partition("</td>")[0]
+    assert 'late</strong>, due <span class="one">2031-04-20' in row
+    assert '40 on <span class="one">2031-06-01' in row
+    assert "announced, +40 expected on 2031-06-01, by S. Keeper" in " ".join(page.split())
+    post(client, movements({"kind": "received", "part": "KF4/24", "pieces": 55}, key="all-here"))
+    after = client.get("/stock?part=KF4/24").text
+    assert "None is expected." in after
+    assert "came in, +55 on the shelf, -55 expected, by S. Keeper" in " ".join(after.split())

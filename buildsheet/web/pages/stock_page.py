@@ -23,6 +23,16 @@ KINDS: Final = {
 }
 """What a person may enter; the rest happens by orders and kits."""
 
+HAPPENED: Final = {
+    **KINDS,
+    "held": "set aside for an order",
+    "released": "no longer set aside",
+    "expired": "the hold ran out",
+    "picked": "taken for a wheel",
+    "expected": "announced",
+}
+"""What happened to an article, in the words of its list."""
+
 _PIECES: Final = re.compile(r"[0-9]{1,7}")
 
 
@@ -70,6 +80,8 @@ def _page(typed: dict[str, str], findings: tuple[Any, ...]) -> str:
         part=part,
         moved=history(workshop_here(), part) if part and len(shelf.lines) == 1 else (),
         kinds=KINDS,
+        happened=HAPPENED,
+        today=workshop_here().clock().date().isoformat(),
         typed=typed,
         said=findings,
         key=fresh_key(workshop_here()),
