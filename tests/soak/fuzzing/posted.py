@@ -17,6 +17,7 @@ from buildsheet.catalog.parts import Hub, Rim
 from buildsheet.web.openapi.document import openapi
 from tests.catalog.demo_texts import demo_edition
 from tests.soak.fuzzing.loop import Input, Told
+from tests.soak.fuzzing.sound import Gauges, Shelves
 from tests.soak.fuzzing.texts import bent_bytes
 from tests.soak.fuzzing.trees import Bender, known_values, tree, written
 from tests.soak.fuzzing.workshop import House, gauge_tables
@@ -26,6 +27,9 @@ API: Final = "/api/v1"
 WHO: Final = {"by": "A. Maker", "reason": "The customer rang and asked for it."}
 COUNTED_AT: Final = ("key", "number")
 """Members that make a document a new one: without another value the first answer comes again."""
+
+MADE_SHARE: Final = 0.6
+"""Of the inputs of a family that has a maker of sound documents."""
 
 ODD_PLACES: Final = (
     "",
@@ -43,7 +47,14 @@ ODD_PLACES: Final = (
 class Posted:
     """Documents of one family, each posted to one of the addresses that take it."""
 
-    def __init__(self, house: House, name: str, seeds: Sequence[tuple[str, Any]]) -> None:
+    def __init__(
+        self,
+        house: House,
+        name: str,
+        seeds: Sequence[tuple[str, Any]],
+        maker: Gauges | Shelves | None = None,
+    ) -> None:
+        self._maker = maker
         self.name, self._house = name, house
         self._seeds = [Input(where, raw(body)) for where, body in seeds]
         self._wheres = sorted({each.where for each in self._seeds})
@@ -60,6 +71,12 @@ class Posted:
     def next(self, dice: Random, corpus: Sequence[Input]) -> Input:
         """Bent as a tree, mostly; else as bytes. Mostly as a document nobody has sent yet."""
         self._turn += 1
+        if self._maker is not None and dice.random() < MADE_SHARE:
+            where, document = self._maker.made(dice, self._turn)
+            text = raw(document).decode()
+            if dice.random() < 0.4:
+                text = self._bender.bent(dice, text)
+            return Input(f"POST {API}{where}", text.encode("utf-8", "surrogatepass"))
         # One in three begins from a sound document: what is bent again and again is refused for its form.
         near = dice.choice((self._seeds, corpus, corpus[-60:]))
         base = dice.choice(near)
@@ -209,7 +226,11 @@ def targets(house: House) -> dict[str, Posted]:
         "shelves": [*_shelves()],
         "draft": [*_draft()],
     }
-    return {name: Posted(house, name, seeds) for name, seeds in families.items()}
+    makers: dict[str, Gauges | Shelves] = {
+        "gauges": Gauges(demo_edition()),
+        "shelves": Shelves(demo_edition()),
+    }
+    return {name: Posted(house, name, seeds, makers.get(name)) for name, seeds in families.items()}
 
 
 def _moves(numbers: Sequence[str]) -> list[tuple[str, Any]]:
