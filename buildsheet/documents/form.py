@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from buildsheet.documents.kind import Kind
-from buildsheet.documents.text import Parsed, parse, sift
+from buildsheet.documents.text import Parsed, is_told, parse, sift
 from buildsheet.findings import Finding, Value, in_stable_order, pointer
 
 M = TypeVar("M", bound=BaseModel)
@@ -62,9 +62,7 @@ def read_parsed(parsed: Parsed, model: type[M], kind: Kind) -> Read[M]:
         except ValidationError as error:
             for each in _without_echoes(error.errors(include_url=False)):
                 at = pointer(*each["loc"])
-                if not any(
-                    at == told or at.startswith(told + "/") for told in parsed.faults if told
-                ):
+                if not is_told(at, parsed.faults):
                     faults.setdefault(at, _fault(each, at, kind))
     if faults:
         document = None
@@ -73,15 +71,8 @@ def read_parsed(parsed: Parsed, model: type[M], kind: Kind) -> Read[M]:
 
 def _without_echoes(errors: list[ErrorDetails]) -> list[ErrorDetails]:
     """A list is not called short for the entries that are at fault themselves."""
-    places = [each["loc"] for each in errors]
-    return [
-        each
-        for each in errors
-        if each["type"] != "too_short"
-        or not any(
-            len(loc) > len(each["loc"]) and loc[: len(each["loc"])] == each["loc"] for loc in places
-        )
-    ]
+    around = {each["loc"][:depth] for each in errors for depth in range(len(each["loc"]))}
+    return [each for each in errors if each["type"] != "too_short" or each["loc"] not in around]
 
 
 def _fault(error: ErrorDetails, at: str, kind: Kind) -> Finding:
@@ -111,9 +102,15 @@ def _fault(error: ErrorDetails, at: str, kind: Kind) -> Finding:
         return kind.fault("wrong-type", at, says, need={"type": _TYPES[type_]})
     lengths = {words: context[key] for key, words in _LENGTHS.items() if key in context}
     if lengths:
-        what = "characters" if type_.startswith("string_") else "entries"
-        wanted = " and ".join(f"{words} {limit} {what}" for words, limit in lengths.items())
-        return kind.fault("text", at, f"{given} has another length: {wanted}.")
+        one, many = (
+            ("character", "characters") if type_.startswith("string_") else ("entry", "entries")
+        )
+        wanted = " and ".join(
+            f"{words} {limit} {one if limit == 1 else many}" for words, limit in lengths.items()
+        )
+        need = {words.replace(" ", "_"): limit for words, limit in lengths.items()}
+        of = given if many == "characters" else "The list"
+        return kind.fault("text", at, f"{of} has another length: {wanted}.", need=need)
     if type_ == "string_pattern_mismatch":
         return kind.fault("text", at, f"{given} does not have the form that {name} has.")
     return kind.fault("wrong-type", at, f"{given}: {error['msg']}.")

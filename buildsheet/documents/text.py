@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Container, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -46,6 +46,13 @@ class _Twice(dict[str, object]):
 
 def parse(raw: bytes, kind: Kind) -> Parsed:
     """The posted bytes as a document of this kind, strictly."""
+    loaded = load(raw, kind)
+    return loaded if isinstance(loaded, Parsed) else sift(loaded, kind)
+
+
+def load(raw: bytes, kind: Kind) -> object:
+    """What the posted bytes hold, for `sift`: whole, with what no member may have still in it. `Parsed`
+    where nothing can be read at all."""
     if len(raw) > kind.most_bytes:
         return _unreadable(
             kind,
@@ -71,7 +78,7 @@ def parse(raw: bytes, kind: Kind) -> Parsed:
             need={"most_levels": kind.most_levels},
         )
     try:
-        loaded = json.loads(
+        loaded: object = json.loads(
             text,
             object_pairs_hook=_object,
             parse_constant=_NoNumber,
@@ -85,7 +92,7 @@ def parse(raw: bytes, kind: Kind) -> Parsed:
             f"The text is no JSON: {error.msg} in line {error.lineno}, column {error.colno}.",
             have={"line": error.lineno, "column": error.colno},
         )
-    return sift(loaded, kind)
+    return loaded
 
 
 def sift(loaded: object, kind: Kind) -> Parsed:
@@ -94,7 +101,7 @@ def sift(loaded: object, kind: Kind) -> Parsed:
         return _unreadable(
             kind,
             "wrong-type",
-            f"The document is {_type(loaded)}; {kind.called} is an object.",
+            f"Here stands {_type(loaded)}; {kind.called} is an object.",
             have={"type": _type(loaded)},
             need={"type": "an object"},
         )
@@ -290,6 +297,15 @@ def _fraction(text: str) -> float | _NoNumber:
     return value if value - value == 0.0 else _NoNumber(text)
 
 
+def is_told(at: str, told: Container[str]) -> bool:
+    """Whether a place, or an object or list around it, is among those that are told of already."""
+    while at:
+        if at in told:
+            return True
+        at = at.rpartition("/")[0]
+    return False
+
+
 def _unreadable(
     kind: Kind,
     slug: str,
@@ -304,6 +320,7 @@ def _unreadable(
 def _type(value: object) -> str:
     words = {"dict": "an object", "list": "a list", "str": "text", "bool": "true or false"}
     words |= {"int": "a number", "float": "a number", "NoneType": "null"}
+    words |= {_Twice.__name__: "an object", _NoNumber.__name__: "a number"}
     return words.get(type(value).__name__, f"a {type(value).__name__}")
 
 

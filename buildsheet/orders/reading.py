@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
+from buildsheet.documents.text import is_told
 from buildsheet.findings import Finding, Value, in_stable_order, pointer
 from buildsheet.orders.changes import changed, value_at
 from buildsheet.orders.codes import found
@@ -87,7 +88,7 @@ def read_again(
 def _faults_at(at: str, value: str) -> Mapping[str, Finding]:
     """Place -> what the model says of a value (JSON) that stands at one place of a document."""
     _, faults = _validated(changed({}, [(at, json.loads(value))]))
-    return {place: each for place, each in faults.items() if _is_within(place, {at})}
+    return {place: each for place, each in faults.items() if is_told(place, {at})}
 
 
 def _root(at: str, held: Mapping[str, Value]) -> str:
@@ -116,7 +117,7 @@ def _validated(document: Mapping[str, Value]) -> tuple[Order | None, dict[str, F
 
 def _untold(faults: Mapping[str, Finding], told: Container[str]) -> list[Finding]:
     """What the model says, but where the text is at fault already, there or round it."""
-    return [each for at, each in faults.items() if not _is_within(at, told)]
+    return [each for at, each in faults.items() if not is_told(at, told)]
 
 
 def _positions(draft: Mapping[str, Value], told: Collection[str]) -> list[Finding]:
@@ -128,7 +129,7 @@ def _positions(draft: Mapping[str, Value], told: Collection[str]) -> list[Findin
     findings: list[Finding] = []
     for name in ("front", "rear"):
         given = draft.get(name) is not None
-        if given == (name in wanted) or _is_within(f"/{name}", told):
+        if given == (name in wanted) or is_told(f"/{name}", told):
             continue
         says = (
             f"Kind {kind!r} has a {name} wheel, and the order describes none. "
@@ -160,15 +161,6 @@ def _masses_as_one(findings: list[Finding]) -> list[Finding]:
     places = [each for each in MASS_PLACES if each in {one.at for one in missing}]
     others = [each for each in findings if each.code != "load.mass-missing"]
     return [*others, mass_missing(places)]
-
-
-def _is_within(at: str, places: Container[str]) -> bool:
-    """Whether a place is one of these, or inside one."""
-    while at:
-        if at in places:
-            return True
-        at = at.rpartition("/")[0]
-    return False
 
 
 def _without(document: dict[str, Value], faults: Collection[str]) -> dict[str, Value]:

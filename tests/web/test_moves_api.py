@@ -157,10 +157,70 @@ def test_a_batch_answers_every_order_by_itself_and_in_order(post: Any):
     assert [each["body"].get("id") for each in again] == [each["body"].get("id") for each in items]
 
 
+def test_what_is_no_order_is_refused_in_its_place_and_holds_up_nobody(post: Any):
+    good, more = example("D-1001"), example("D-1009")
+    answer = post("/orders/batch", {"orders": [7, good, "x", None, [good], more, True]})
+    items = answer.json["orders"]
+    assert [each["status"] for each in items] == [422, 201, 422, 422, 422, 201, 422]
+    assert (answer.json["taken"], answer.json["refused"]) == (2, 5)
+    said = [each["body"]["findings"][0]["says"] for each in items if each["status"] == 422]
+    assert said == [
+        f"Here stands {what}; an order is an object."
+        for what in ("a number", "text", "null", "a list", "true or false")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ('{"note": "a", "note": "b"}', "order.duplicate-member"),
+        ('{"revision": NaN}', "order.not-a-number"),
+        ("-1e999", "order.wrong-type"),
+        ('{"note": "\\u0007"}', "order.text"),
+        ('{"note": ' + "[" * 20 + "]" * 20 + "}", "order.too-deep"),
+        ("{" + ",".join(f'"m{place}": 1' for place in range(401)) + "}", "order.too-large"),
+    ],
+)
+def test_a_fault_in_the_text_of_one_order_is_that_order_s_alone(
+    client: FlaskClient, text: str, code: str
+):
+    good = json.dumps(example("D-1001"))
+    body = f'{{"orders": [{text}, {good}]}}'.encode()
+    answer = client.post("/api/v1/orders/batch", data=body, content_type=JSON).json
+    alone = client.post("/api/v1/orders", data=text.encode(), content_type=JSON)
+    assert answer is not None
+    assert alone.json is not None
+    refused, taken = answer["orders"]
+    assert taken["status"] == 201
+    assert refused["status"] == alone.status_code
+    assert code in {each["code"] for each in refused["body"]["findings"]}
+    assert refused["body"]["findings"] == alone.json["findings"]
+
+
+def test_every_answer_of_a_batch_says_its_place_and_the_request_s_number_stands_once(post: Any):
+    quoted = example("D-1001", **{"/number": '"request":"x",', "/revision": 2})
+    answer = post("/orders/batch", {"orders": [example("D-1001"), {}, 7, quoted]})
+    number = answer.headers["X-Request-Id"]
+    assert answer.json["request"] == number
+    assert answer.get_data(as_text=True).count(number) == 1
+    items = answer.json["orders"]
+    assert [each["at"] for each in items] == [f"/orders/{place}" for place in range(4)]
+    assert [each["status"] for each in items] == [201, 422, 422, 422]
+    assert all("request" not in each["body"] for each in items)
+
+
 def test_a_batch_that_is_none_takes_nothing(client: FlaskClient, post: Any):
     too_many: list[object] = [{}] * (MOST_ORDERS + 1)
-    for wrong in ([], too_many, ["x"], None):
-        assert post("/orders/batch", {"orders": wrong}).status_code == 422
+    for wrong, says in (
+        ([], "The list has another length: at least 1 entry."),
+        (too_many, "The list has another length: at most 500 entries."),
+        ("x", "'x' has the wrong type here: a list is wanted."),
+        (None, "null has the wrong type here: a list is wanted."),
+    ):
+        answer = post("/orders/batch", {"orders": wrong})
+        assert answer.status_code == 422
+        assert [each["says"] for each in answer.json["findings"]] == [says]
+    assert post("/orders/batch", [example("D-1001")]).status_code == 422
     assert client.get("/api/v1/orders").json == {"orders": [], "next": None}
 
 

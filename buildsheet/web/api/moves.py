@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 from flask import Blueprint, Response, abort, request
 
@@ -21,6 +19,7 @@ from buildsheet.web.access.sources import refused_orders
 from buildsheet.web.access.who import signed_in
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
 from buildsheet.web.api.orders import took_answer
+from buildsheet.web.guards import request_id
 from buildsheet.web.problems import problem
 from buildsheet.web.workshop_here import workshop_here
 
@@ -76,17 +75,21 @@ def change(order_id: str) -> Response:
 
 
 def batch() -> Response:
-    """Every order of the batch with its own status and answer."""
+    """Every order of the batch with its place, its own status and its answer."""
     request.max_content_length = MOST_BYTES
     given = read_batch(order_body())
-    if given.document is None:
+    if given.findings:
         return _refused(given.findings)
-    foreign = refused_orders(given.document.orders)
+    foreign = refused_orders(each for each in given.orders if isinstance(each, dict))
     if foreign is not None:
         return foreign
-    items = [_item(each) for each in take_batch(workshop_here(), given.document)]
-    taken = sum(each["status"] == 201 for each in items)
-    return json_answer(compact({"taken": taken, "refused": len(items) - taken, "orders": items}))
+    taken, items = 0, list[str]()
+    for place, took in enumerate(take_batch(workshop_here(), given)):
+        response = took_answer(took)
+        taken += response.status_code == 201
+        items.append(_item(f"/orders/{place}", took, response))
+    head = compact({"request": request_id(), "taken": taken, "refused": len(items) - taken})
+    return json_answer(f'{head[:-1]},"orders":[{",".join(items)}]}}')
 
 
 def list_of_events() -> Response:
@@ -128,14 +131,16 @@ def _moved(move: Move, order_id: str) -> Response:
     return answered(move_order(workshop_here(), order_id, move, body, key, signed_in=name))
 
 
-def _item(took: Took) -> Mapping[str, Any]:
-    """One order of a batch, as it would have been answered alone."""
-    response = took_answer(took)
-    return {
-        "status": response.status_code,
-        "replayed": took.outcome == "replayed",
-        "body": json.loads(response.get_data(as_text=True)),
-    }
+def _item(at: str, took: Took, response: Response) -> str:
+    """One order of a batch, as it would have been answered alone, as JSON text.
+
+    An answer may be a hundred kilobytes of findings: it stays the text that it is.
+    """
+    head = {"at": at, "status": response.status_code, "replayed": took.outcome == "replayed"}
+    # The number of the request stands once, before all orders. In no text could it be taken for the
+    # member: quotes in a text are escaped.
+    body = response.get_data(as_text=True).replace(f'"request":"{request_id()}",', "", 1)
+    return f'{compact(head)[:-1]},"body":{body}}}'
 
 
 def _number(name: str, usual: int, most: int) -> int:

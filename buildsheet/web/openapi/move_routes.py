@@ -80,12 +80,17 @@ ROUTES: Final[tuple[Route, ...]] = (
         "/orders/batch",
         "takeBatch",
         "Up to 500 orders, each taken whole or not at all, in their order",
-        {200: ("Every order with its own status and answer.", shapes.BatchAnswer)},
+        {
+            200: (
+                "Every order with its own status and answer; what is no order is refused in its place.",
+                shapes.BatchAnswer,
+            )
+        },
         {
             400: "The body cannot be read as JSON.",
             413: f"The body is larger than {MOST_BYTES} bytes.",
             415: "The body is not sent as application/json.",
-            422: "The document is no list of 1 to 500 objects; nothing was taken.",
+            422: "The document holds no list of 1 to 500 orders; nothing was taken.",
             503: "No catalog edition is loaded, or the workshop file cannot be used.",
         },
         body=BatchDocument,

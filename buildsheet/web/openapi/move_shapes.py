@@ -60,16 +60,19 @@ class MoveAnswer(Shape):
 
 
 class BatchItem(Shape):
-    """One order of a batch: status and body as `POST /orders` would have answered."""
+    """One order of a batch: status and body as `POST /orders` would have answered. Its place in the batch
+    is `at` (a JSON Pointer); pointers in the body begin there."""
 
+    at: str
     status: int
     replayed: bool
     body: dict[str, Any]
 
 
 class BatchAnswer(Shape):
-    """Every order of the batch, in its order."""
+    """Every order of the batch, in its order. `request` is the number of the request, for all of them."""
 
+    request: str
     taken: int
     refused: int
     orders: list[BatchItem]
