@@ -12,7 +12,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo serve test check format format-check lint types arrows bench soak env run-env browser lock clean
+.PHONY: help demo serve test check format format-check lint types arrows bench soak pictures env run-env browser lock clean
 
 help: ## lists these commands
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-13s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
@@ -53,6 +53,9 @@ bench: .venv/.installed ## prints measured figures, judges nothing
 
 soak: .venv/.installed ## long runs against the real service, with a verdict (one: make soak SOAK=crash)
 	@$(TEST_PY) -m tests.soak $(SOAK)
+
+pictures: .venv/.installed browser ## draws the pictures of the README anew (docs/*.png)
+	@$(TEST_PY) -m tests.browser.pictures
 
 browser: ## the browser that the page tests drive
 	@sh tests/browser/install.sh

@@ -50,12 +50,10 @@ class Stand:
         return page
 
 
-@pytest.fixture(params=SIZES)
-def stand(
-    request: pytest.FixtureRequest, chromium: Browser, loaded_file: Path, tmp_path: Path
-) -> Iterator[Stand]:
-    copy = Path(shutil.copy(loaded_file, tmp_path / "workshop.db"))
-    workshop = open_workshop(copy, clock=morning, chance=Dice())
+@contextmanager
+def set_up(browser: Browser, file: Path, size: str) -> Iterator[Stand]:
+    """A stand over a workshop file that has the demo catalog in it and no order yet."""
+    workshop = open_workshop(file, clock=morning, chance=Dice())
     for path in sorted((EXAMPLES / "bench" / "gauges").glob("*.json")):
         for table in json.loads(path.read_text(encoding="utf-8")):
             assert add_table(workshop, json.dumps(table).encode()).new
@@ -65,15 +63,24 @@ def stand(
     server = make_server("127.0.0.1", 0, create_app(workshop), threaded=True)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
-    width, height = SIZES[request.param]
-    context = chromium.new_context(viewport={"width": width, "height": height})
-    phone = request.param == "phone"
-    yield Stand(f"http://127.0.0.1:{server.server_port}", workshop, serials, context, phone)
+    width, height = SIZES[size]
+    context = browser.new_context(viewport={"width": width, "height": height})
+    address = f"http://127.0.0.1:{server.server_port}"
+    yield Stand(address, workshop, serials, context, phone=size == "phone")
     context.close()
     server.shutdown()
     thread.join()
     server.server_close()
     workshop.close()
+
+
+@pytest.fixture(params=SIZES)
+def stand(
+    request: pytest.FixtureRequest, chromium: Browser, loaded_file: Path, tmp_path: Path
+) -> Iterator[Stand]:
+    copy = Path(shutil.copy(loaded_file, tmp_path / "workshop.db"))
+    with set_up(chromium, copy, request.param) as opened:
+        yield opened
 
 
 def begin(page: Page, unit: str = "newtons") -> None:
