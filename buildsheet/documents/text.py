@@ -204,7 +204,8 @@ def _sift_value(
         for place, item in enumerate(value):
             yield
             yield from _sift_value(item, at + pointer(place), str(place), items, faults, kind)
-        into[name] = list(items.values())
+        # What is dropped leaves its place empty: all that follows is said where it was posted.
+        into[name] = [items.get(str(place)) for place in range(len(value))]
     else:
         fault = _scalar_fault(value, at, kind)
         if fault:
