@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 from hypothesis import given, settings
@@ -26,15 +27,25 @@ def black(chart: LengthChart) -> list[Box]:
 
 
 def test_columns_are_as_high_as_what_they_count():
-    lengths = [each for each in black(CHART) if each.x_mm < 140.0]
+    lengths = [each for each in black(CHART) if each.y_mm < 100.0]
     assert len(lengths) == 2
     assert round(lengths[0].h_mm / lengths[1].h_mm, 6) == 5.0
-    assert all(abs(each.y_mm + each.h_mm - 59.0) < 1e-9 for each in lengths)
+    assert all(abs(each.y_mm + each.h_mm - 67.0) < 1e-9 for each in lengths)
 
 
 def test_the_shelf_stands_below_the_axis():
     dots = [each for each in length_chart(CHART).ink if isinstance(each, Disc)]
     assert [dot.fill for dot in dots] == ["", "black"]
+
+
+def test_a_picture_says_what_the_plan_is_held_against():
+    shelf = " ".join(each.text for each in length_chart(CHART).ink if isinstance(each, Text))
+    assert CHART.share is not None
+    assert "full planned and on the shelf" in shelf
+    beside_list = length_chart(replace(CHART, share=None))
+    listed = " ".join(each.text for each in beside_list.ink if isinstance(each, Text))
+    assert "full planned and listed, open listed only, cross planned and not listed" in listed
+    assert "shelf" not in listed
 
 
 def test_a_share_just_below_all_is_not_rounded_up_to_all():
@@ -73,6 +84,8 @@ def test_all_ink_stays_on_the_picture(columns: list[LengthColumn]):
         if isinstance(each, Text):
             assert each.x_mm >= 0
             assert each.x_mm + each.width_mm <= page.w_mm
+            # On a phone a picture is 354 CSS px wide, and its letters are 11 px at least.
+            assert each.size_mm / page.w_mm * 354.0 >= 11.0
     ET.fromstring(length_chart_svg(LengthChart("SJ18", 3, tuple(columns), ((0.0, 3),), 1.0)))
 
 

@@ -94,9 +94,25 @@ def test_the_lengths_page_says_what_is_planned(client: FlaskClient, workshop: Wo
     page = client.get("/catalog/lengths").text
     for spoke, plan in lengths.plan.types.items():
         assert f"<strong>{len(plan.lengths)}</strong> lengths of {spoke}" in page
-        dead = " ".join(str(each) for each in lengths.shelves[spoke].dead_mm)
-        assert dead in page
+        section = page[page.index(f'<h2 id="{spoke}">') :].partition("</section>")[0]
+        beside = lengths.shelves[spoke]
+        dead = " ".join(str(each) for each in beside.dead_mm)
+        assert f"<strong>Stock none of {len(beside.dead_mm)}:</strong> {dead} mm" in section
+        useful = sorted({*beside.stocked_mm} - {*beside.dead_mm})
+        assert f"The list could run from {useful[0]} to {useful[-1]} mm." in section
+        assert ("run out:</strong>" in section) is bool(beside.spare_mm)
+        assert "List and stock" not in section, "nothing is planned beyond the list"
     assert page.count("<svg xmlns") == len(lengths.plan.types)
+
+
+def test_the_lengths_page_says_what_is_held_against_what(client: FlaskClient):
+    page = client.get("/catalog/lengths").text
+    assert "<strong>The plan:</strong> the fewest lengths" in page
+    assert "<strong>The list:</strong> the lengths that edition 16 lists a type with" in page
+    assert "What lies on the shelves today is not looked at" in page
+    for picture in re.findall(r"<svg xmlns.*?</svg>", page, re.DOTALL):
+        assert "listed" in picture
+        assert "shelf" not in picture
 
 
 def test_the_lengths_of_a_draft_stand_beside_those_in_force(

@@ -11,8 +11,11 @@ from buildsheet.sheet.layout.paper import Area
 from buildsheet.sheet.layout.pen import FINE, HAIR, THIN, Pen
 from buildsheet.sheet.layout.primitives import Box
 
-LETTER: Final = 3.4
-"""Size of the figures at an axis: read on a screen, not at the bench."""
+PHONE_MM: Final = 120.0
+"""How wide a picture is that a phone shows whole, on some 354 CSS px."""
+
+LETTER: Final = 3.8
+"""Size of what is read in a picture of that width: 11 CSS px on a phone."""
 
 _HEAD_MM: Final = 3.0
 """Free above the highest column."""
@@ -55,14 +58,16 @@ class Bars:
             outline = 0.0 if fill == "black" else HAIR
             pen.draw(Box(left, self.foot_mm - high, width, high, outline, fill))
 
-    def frame(self, pen: Pen) -> None:
+    def frame(self, pen: Pen, letter_mm: float = FINE) -> None:
         """The axis and lines at round numbers, with their figures to the left."""
         right = self.area.x + self.area.w
         for value in round_steps(self.most):
             y = self.foot_mm - self.height_mm(value)
             if value:
                 pen.lines([(self.area.x, y, right, y)], HAIR / 2)
-            pen.say(self.area.x - 1.2, pen.middle(y, FINE), str(value), FINE, align="right")
+            pen.say(
+                self.area.x - 1.2, pen.middle(y, letter_mm), str(value), letter_mm, align="right"
+            )
         pen.lines([(self.area.x, self.foot_mm, right, self.foot_mm)], THIN)
 
 

@@ -8,15 +8,15 @@ from math import ceil, floor
 from typing import Final
 
 from buildsheet.bench.over_time import Weighed
-from buildsheet.sheet.charts.bars import LETTER, round_steps
+from buildsheet.sheet.charts.bars import LETTER, PHONE_MM, round_steps
 from buildsheet.sheet.ink.svg import svg_text
 from buildsheet.sheet.layout.paper import Area
-from buildsheet.sheet.layout.pen import BOLD, FINE, HAIR, THIN, Pen
+from buildsheet.sheet.layout.pen import BOLD, HAIR, THIN, Align, Pen
 from buildsheet.sheet.layout.primitives import Disc, Page
 
-WIDTH_MM: Final = 160.0
-HEIGHT_MM: Final = 92.0
-_FRAME: Final = Area(16.0, 16.0, 138.0, 62.0)
+WIDTH_MM: Final = PHONE_MM
+HEIGHT_MM: Final = 100.0
+_FRAME: Final = Area(16.0, 24.0, 98.0, 62.0)
 _STEP_G: Final = 100
 MOST_NAMED: Final = 6
 
@@ -46,10 +46,12 @@ def title(wheels: Sequence[Weighed], allowed_percent: float | None) -> str:
 def mass_chart(wheels: Sequence[Weighed], allowed_percent: float | None) -> Page:
     """The dots with the funnel round them; wheels outside are black and the worst are named."""
     pen, said = Pen(), title(wheels, allowed_percent)
-    pen.say(2.0, 6.0, said, 4.6, "bold")
-    pen.say(2.0, 11.0, "up: measured less computed mass, g; across: computed mass, g", FINE)
+    width = WIDTH_MM - 4.0
+    below = pen.fitted(2.0, 2.0, width, said, 4.6, "bold", LETTER, lines=2)
+    axes = "up: measured less computed mass, g; across: computed mass, g"
+    pen.fitted(2.0, below + 2.0, width, axes, LETTER, floor=LETTER, lines=2)
     if not wheels:
-        return Page(WIDTH_MM, 16.0, said, tuple(pen.ink))
+        return Page(WIDTH_MM, 24.0, said, tuple(pen.ink))
     place = _Place(wheels, allowed_percent)
     _axes(pen, place)
     named = set(outside(wheels, allowed_percent))
@@ -58,9 +60,10 @@ def mass_chart(wheels: Sequence[Weighed], allowed_percent: float | None) -> Page
         pen.draw(Disc(x, y, 1.0, THIN, "black" if each in named else "white"))
     for each in outside(wheels, allowed_percent)[:MOST_NAMED]:
         x, y = place.at(each.planned_g, each.measured_g - each.planned_g)
-        late = x > _FRAME.right - 36.0
+        late = x > _FRAME.x + _FRAME.w / 2.0
         text = f"{each.serial} {each.off_percent:+.1f} %"
-        pen.say(x - 1.8 if late else x + 1.8, y + 1.0, text, 2.4, align="right" if late else "left")
+        align: Align = "right" if late else "left"
+        pen.say(x - 1.8 if late else x + 1.8, y + 1.0, text, LETTER, align=align)
     return Page(WIDTH_MM, HEIGHT_MM, said, tuple(pen.ink))
 
 
@@ -95,8 +98,8 @@ def _axes(pen: Pen, place: _Place) -> None:
         for off_g in {value, -value}:
             y = place.at(place.from_g, off_g)[1]
             text = f"{off_g:+d}" if off_g else "0"
-            pen.say(x1 - 1.2, pen.middle(y, FINE), text, FINE, align="right")
-    every = max(_STEP_G, _STEP_G * ceil((place.to_g - place.from_g) / _STEP_G / 10))
+            pen.say(x1 - 1.2, pen.middle(y, LETTER), text, LETTER, align="right")
+    every = max(_STEP_G, _STEP_G * ceil((place.to_g - place.from_g) / _STEP_G / 8))
     for planned_g in range(place.from_g, place.to_g + 1, every):
         x = place.at(planned_g, 0.0)[0]
         pen.lines([(x, _FRAME.bottom, x, _FRAME.bottom + 1.2)], HAIR)

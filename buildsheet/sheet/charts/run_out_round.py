@@ -8,27 +8,40 @@ knows where on the wheel it was.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
-from buildsheet.sheet.charts.bars import LETTER
+from buildsheet.sheet.charts.bars import LETTER, PHONE_MM
 from buildsheet.sheet.fonts import width_share
 from buildsheet.sheet.ink.svg import svg_text
 from buildsheet.sheet.layout.paper import Area
-from buildsheet.sheet.layout.pen import BOLD, FINE, HAIR, THIN, Pen
+from buildsheet.sheet.layout.pen import BOLD, FINE, HAIR, THIN, Pen, capital
 from buildsheet.sheet.layout.primitives import Disc, Outline, Page, Strokes
 
-WIDTH_MM: Final = 120.0
-STRIP_MM: Final = 38.0
-_HEAD_MM: Final = 6.0
-_FOOT_MM: Final = 5.0
+WIDTH_MM: Final = PHONE_MM
+STRIP_MM: Final = 46.0
 _CHANNEL: Final = 0.55
 """Height of the channel over the strip's, unless the line needs more room."""
 
-_NUMBER_MM: Final = 4.2
-"""From one number in bold to the next."""
-
 _APART_MM: Final = 2.2
 """Closer than that, marks would hide the line."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Letters:
+    """How large a strip's words are, in how many lines, and the room that they take above and below."""
+
+    words_mm: float
+    floor_mm: float
+    lines: int
+    small_mm: float
+    named_mm: float
+    head_mm: float
+    foot_mm: float
+
+
+_PAPER: Final = _Letters(3.4, 2.2, 1, 0.8 * FINE, FINE, 6.0, 5.0)
+_SCREEN: Final = _Letters(LETTER, LETTER, 2, LETTER, LETTER, 11.0, 6.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,23 +74,29 @@ def run_out_round(strips: tuple[RunOutStrip, ...]) -> Page:
     """The strips below each other."""
     pen, y_mm = Pen(), 1.0
     for each in strips:
-        high_mm = STRIP_MM if each.by_hole_mm else _HEAD_MM + 2.0
-        draw_strip(pen, each, Area(2.0, y_mm, WIDTH_MM - 4.0, high_mm))
+        high_mm = STRIP_MM if each.by_hole_mm else _SCREEN.head_mm
+        _strip(pen, each, Area(2.0, y_mm, WIDTH_MM - 4.0, high_mm), _SCREEN)
         y_mm += high_mm + 3.0
     title = "Run-out round the wheel. " + ". ".join(each.says for each in strips)
     return Page(WIDTH_MM, y_mm, title, tuple(pen.ink))
 
 
 def draw_strip(pen: Pen, strip: RunOutStrip, area: Area) -> None:
-    """One strip: its words above, the rim's line, hole numbers below."""
-    pen.fitted(area.x, area.y, area.w, strip.says, LETTER, "bold", 2.2)
+    """One strip on paper: its words above, the rim's line, hole numbers below."""
+    _strip(pen, strip, area, _PAPER)
+
+
+def _strip(pen: Pen, strip: RunOutStrip, area: Area, letters: _Letters) -> None:
+    words_mm, floor_mm = letters.words_mm, letters.floor_mm
+    pen.fitted(area.x, area.y, area.w, strip.says, words_mm, "bold", floor_mm, letters.lines)
     read = [each for each in strip.by_hole_mm if each is not None]
     if not read:
         return
-    frame = Area(area.x, area.y + _HEAD_MM, area.w, area.h - _HEAD_MM - _FOOT_MM)
+    high_mm = area.h - letters.head_mm - letters.foot_mm
+    frame = Area(area.x, area.y + letters.head_mm, area.w, high_mm)
     middle_mm = (max(read) + min(read)) / 2.0
     reach_mm = max(strip.allowed_mm / 2.0 / _CHANNEL, 1.08 * (max(read) - min(read)) / 2.0)
-    line = _Line(frame, len(strip.by_hole_mm), middle_mm, reach_mm)
+    line = _Line(frame, len(strip.by_hole_mm), middle_mm, reach_mm, letters)
     _channel(pen, strip, line)
     _rim(pen, strip, line)
     _ends(pen, strip, line)
@@ -91,6 +110,7 @@ class _Line:
     holes: int
     middle_mm: float
     reach_mm: float
+    letters: _Letters
 
     def x(self, hole: float) -> float:
         return self.frame.x + (hole - 0.5) / self.holes * self.frame.w
@@ -110,8 +130,9 @@ def _channel(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
         (frame.right, frame.y, frame.right, frame.bottom),
     )
     pen.draw(Strokes(ends, THIN))
-    pen.say(frame.x + 1.0, frame.y + 2.4, strip.up, FINE * 0.8)
-    pen.say(frame.x + 1.0, frame.bottom - 0.6, strip.down, FINE * 0.8)
+    small_mm = line.letters.small_mm
+    pen.say(frame.x + 1.0, frame.y + capital(small_mm) + 0.6, strip.up, small_mm)
+    pen.say(frame.x + 1.0, frame.bottom - 0.6, strip.down, small_mm)
 
 
 def _rim(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
@@ -139,17 +160,18 @@ def _ends(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
     """Hole numbers, and the highest and the lowest place by number."""
     read = [(mm, hole) for hole, mm in enumerate(strip.by_hole_mm, start=1) if mm is not None]
     named = sorted({max(read)[1], min(read)[1]})
-    step = max(1, -(-line.holes // 24))
-    y = line.frame.bottom + 4.0
+    size, named_mm = line.letters.small_mm, line.letters.named_mm
+    widest_mm = size * width_share(str(line.holes), "plain") + 0.4
+    step = max(1, ceil(line.holes * widest_mm / line.frame.w))
+    y = line.frame.bottom + line.letters.foot_mm - 1.0
     taken: list[tuple[float, float]] = []
     for each in _groups(named, line):
         text = " ".join(str(hole) for hole in each)
-        half = width_share(text, "bold") * FINE / 2.0
+        half = width_share(text, "bold") * named_mm / 2.0
         x = min(line.x(sum(each) / len(each)), line.frame.right - half)
         x = max(x, line.frame.x + half)
-        pen.say(x, y, text, FINE, "bold", "middle")
+        pen.say(x, y, text, named_mm, "bold", "middle")
         taken.append((x - half, x + half))
-    size = FINE * 0.8
     for hole in range(1, line.holes + 1, step):
         x, half = line.x(hole), width_share(str(hole), "plain") * size / 2.0 + 0.2
         if not any(x - half < right and x + half > left for left, right in taken):
@@ -159,5 +181,5 @@ def _ends(pen: Pen, strip: RunOutStrip, line: _Line) -> None:
 def _groups(named: list[int], line: _Line) -> list[list[int]]:
     """Both in one where their numbers would stand on each other."""
     first, last = named[0], named[-1]
-    close = line.x(last) - line.x(first) < _NUMBER_MM
+    close = line.x(last) - line.x(first) < 1.36 * line.letters.named_mm
     return [named] if first == last or close else [[first], [last]]

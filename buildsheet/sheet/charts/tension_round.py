@@ -14,7 +14,7 @@ from math import cos, isfinite, pi, sin
 from statistics import fmean
 from typing import Final
 
-from buildsheet.sheet.charts.bars import LETTER
+from buildsheet.sheet.charts.bars import LETTER, PHONE_MM
 from buildsheet.sheet.fonts import Face
 from buildsheet.sheet.ink.svg import svg_text
 from buildsheet.sheet.layout.marks import arrow_head
@@ -22,7 +22,7 @@ from buildsheet.sheet.layout.pen import BOLD, HAIR, HEAVY, THIN, Pen, capital
 from buildsheet.sheet.layout.primitives import Box, Disc, Outline, Page, Point, Strokes
 from buildsheet.wheel.spec import SIDES, Side, Sides
 
-SIZE_MM: Final = 120.0
+SIZE_MM: Final = PHONE_MM
 _LANES: Final = Sides(left=(0.30, 0.53), right=(0.58, 0.85))
 """Where each lane's room begins and ends, as shares of the picture's radius."""
 
@@ -99,7 +99,7 @@ def tension_round(chart: TensionRound) -> Page:
     draw_tension_round(pen, chart, SIZE_MM / 2.0, SIZE_MM / 2.0, SIZE_MM / 2.0 - 2.0)
     top = SIZE_MM + 3.0
     for line in legend(chart):
-        top = pen.fitted(3.0, top, SIZE_MM - 6.0, line, LETTER, floor=2.6, lines=2) + 2.2
+        top = pen.fitted(3.0, top, SIZE_MM - 6.0, line, LETTER, floor=LETTER, lines=3) + 2.2
     return Page(SIZE_MM, top + 2.0, title(chart), tuple(pen.ink))
 
 
@@ -198,7 +198,7 @@ def _label(pen: Pen, ring: _Ring, chart: TensionRound, hole: int, turn_rad: floa
     """The hole's number outside both lanes, in its side's shape; white on black where it is outside."""
     side, outside = chart.sides[hole - 1], chart.outside(hole)
     radius_mm = _LABELS * ring.r_mm
-    size = min(LETTER, 0.075 * ring.r_mm, 0.5 * 2.0 * pi * radius_mm / len(chart.sides))
+    size = min(LETTER, 0.075 * ring.r_mm, 0.54 * 2.0 * pi * radius_mm / len(chart.sides))
     x_mm, y_mm = ring.at(radius_mm, turn_rad)
     if outside:
         _mark(pen, (x_mm, y_mm), 1.75 * size, side, full=True)

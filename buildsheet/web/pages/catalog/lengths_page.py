@@ -22,6 +22,22 @@ class Against:
     dropped_mm: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """The lengths one spoke type is listed with, and the part of them from the first to the last that some
+    wheel can take; None where no wheel takes any."""
+
+    count: int
+    from_mm: int
+    to_mm: int
+    useful_mm: tuple[int, int] | None
+
+    @property
+    def is_too_long(self) -> bool:
+        """Whether the list could begin later or end earlier."""
+        return self.useful_mm not in (None, (self.from_mm, self.to_mm))
+
+
 def add_routes(blueprint: Blueprint) -> None:
     """The routes of this file."""
     blueprint.get("/catalog/lengths")(lengths_page)
@@ -40,6 +56,7 @@ def lengths_page() -> str:
         "catalog/lengths.html",
         lengths=lengths,
         charts=_charts(lengths),
+        listed=_listed(lengths),
         against=_against(known_lengths(edition, free=free), lengths) if of_draft else {},
         edition=shown,
         draft=draft,
@@ -55,6 +72,19 @@ def _charts(lengths: Lengths | None) -> dict[str, Markup]:
         return {}
     # The picture is made of numbers and of our own words; it comes from no one else.
     return {spoke: Markup(lengths.chart(spoke)) for spoke in lengths.plan.types}  # noqa: S704
+
+
+def _listed(lengths: Lengths | None) -> dict[str, Listed]:
+    found = {}
+    for spoke, shelf in lengths.shelves.items() if lengths else ():
+        useful = [each for each in shelf.stocked_mm if each not in shelf.dead_mm]
+        found[spoke] = Listed(
+            len(shelf.stocked_mm),
+            shelf.stocked_mm[0],
+            shelf.stocked_mm[-1],
+            (useful[0], useful[-1]) if useful else None,
+        )
+    return found
 
 
 def _against(old: Lengths, new: Lengths | None) -> dict[str, Against]:
