@@ -19,7 +19,7 @@ M = TypeVar("M", bound=BaseModel)
 
 _BOUNDS: Final = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
 _LENGTHS: Final = {"min_length": "at least", "max_length": "at most"}
-_TYPES: Final = {
+TYPES: Final = {
     "int_type": "a whole number",
     "int_from_float": "a whole number",
     "float_type": "a number",
@@ -31,6 +31,7 @@ _TYPES: Final = {
     "list_type": "a list",
     "tuple_type": "a list",
 }
+"""What is wanted where a value is of another type, by the model's name for the fault."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ def read_parsed(parsed: Parsed, model: type[M], kind: Kind) -> Read[M]:
         try:
             document = model.model_validate_json(json.dumps(parsed.document))
         except ValidationError as error:
-            for each in _without_echoes(error.errors(include_url=False)):
+            for each in without_echoes(error.errors(include_url=False)):
                 at = pointer(*each["loc"])
                 if not is_told(at, parsed.faults):
                     faults.setdefault(at, _fault(each, at, kind))
@@ -69,7 +70,7 @@ def read_parsed(parsed: Parsed, model: type[M], kind: Kind) -> Read[M]:
     return Read(document, in_stable_order([*faults.values()]))
 
 
-def _without_echoes(errors: list[ErrorDetails]) -> list[ErrorDetails]:
+def without_echoes(errors: list[ErrorDetails]) -> list[ErrorDetails]:
     """A list is not called short for the entries that are at fault themselves."""
     around = {each["loc"][:depth] for each in errors for depth in range(len(each["loc"]))}
     return [each for each in errors if each["type"] != "too_short" or each["loc"] not in around]
@@ -97,9 +98,9 @@ def _fault(error: ErrorDetails, at: str, kind: Kind) -> Finding:
         need: dict[str, Value] = {words.replace(" ", "_"): limit for words, limit in limits.items()}
         says = f"{given} is out of range: {wanted}. A slip of the unit or the comma?"
         return kind.fault("out-of-range", at, says, need=need)
-    if type_ in _TYPES:
-        says = f"{given} has the wrong type here: {_TYPES[type_]} is wanted."
-        return kind.fault("wrong-type", at, says, need={"type": _TYPES[type_]})
+    if type_ in TYPES:
+        says = f"{given} has the wrong type here: {TYPES[type_]} is wanted."
+        return kind.fault("wrong-type", at, says, need={"type": TYPES[type_]})
     lengths = {words: context[key] for key, words in _LENGTHS.items() if key in context}
     if lengths:
         one, many = (

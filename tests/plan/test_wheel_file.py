@@ -249,6 +249,52 @@ def test_every_fault_of_a_file_is_said_at_once() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("place", "value"), [("area_mm2", 0), ("area_mm2", "2"), ("share", 2), ("width_mm", 2)]
+)
+def test_a_list_of_sections_is_not_called_empty_for_a_section_at_fault(
+    place: str, value: object
+) -> None:
+    at = f"spokes/left/sections/0/{place}"
+    ((_, told),) = _faults(_with(at, value))
+    assert told == f"/{at}"
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says", "need"),
+    [
+        (
+            "spokes/left/sections",
+            [],
+            "The list has 0 entries: at least 1 is wanted.",
+            {"at_least": 1},
+        ),
+        (
+            "loads",
+            [{"at_hole": 1}] * 51,
+            "The list has 51 entries: at most 50 are wanted.",
+            {"at_most": 50},
+        ),
+        (
+            "rim/erd_mm",
+            "608",
+            '"608" has the wrong type here: a number is wanted.',
+            {"type": "a number"},
+        ),
+        ("hub/left", 3, "3 has the wrong type here: an object is wanted.", {"type": "an object"}),
+    ],
+)
+def test_a_value_of_another_kind_is_told_what_is_wanted(
+    path: str, value: object, says: str, need: dict[str, object]
+) -> None:
+    _, (finding,) = wheel_file.read(json.dumps(_with(path, value)))
+    assert (finding.at, finding.says, finding.need) == (f"/{path}", says, need)
+
+
+def test_no_fault_is_left_out_however_many_there_are() -> None:
+    assert len(_faults({**PRINTED, **{f"member_{place}": 1 for place in range(1000)}})) == 1000
+
+
 def test_past_the_tangent_the_count_that_would_fit_is_offered() -> None:
     _, findings = wheel_file.read(json.dumps(_with("spokes/left/crossings", 6)))
     (refused,) = findings

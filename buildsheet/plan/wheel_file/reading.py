@@ -10,6 +10,7 @@ from typing import Any, Final
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from buildsheet.documents.form import TYPES, without_echoes
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Change, Finding, in_stable_order, pointer
 from buildsheet.plan.wheel_file.codes import found
@@ -18,7 +19,6 @@ from buildsheet.wheel.mechanics import solve
 from buildsheet.wheel.spec import SIDES
 
 MOST_CHARACTERS: Final = 64 * 1024
-MOST_FAULTS: Final = 100
 _SHARES: Final = 1e-6
 """By how much the shares of a spoke may miss 1: what six printed digits lose."""
 
@@ -38,9 +38,10 @@ def read(text: str) -> tuple[WheelFile | None, list[Finding]]:
     try:
         file = WheelFile.model_validate_json(json.dumps(loaded))
     except ValidationError as error:
-        faults = [_of_form(each, loaded) for each in error.errors(include_url=False)]
+        told = without_echoes(error.errors(include_url=False))
+        faults = [_of_form(each, loaded) for each in told]
         unique = {(each.code, each.at): each for each in faults}
-        return None, list(in_stable_order([*unique.values()]))[:MOST_FAULTS]
+        return None, list(in_stable_order([*unique.values()]))
     faults = [*_inconsistent(file)]
     if not faults:
         faults = [*_impossible(file)]
@@ -97,6 +98,17 @@ def _of_form(error: ErrorDetails, loaded: object) -> Finding:
         says = f"{_shown(error['input'])}: 1 to 80 readable characters are wanted."
         code = "data.text" if kind != "string_type" else "data.wrong-type"
         return found(code, "block", at, says)
+    if kind in TYPES:
+        says = f"{_shown(error['input'])} has the wrong type here: {TYPES[kind]} is wanted."
+        return found("data.wrong-type", "block", at, says, need={"type": TYPES[kind]})
+    lengths = {"min_length": "at least", "max_length": "at most"}
+    limits = {words: context[key] for key, words in lengths.items() if key in context}
+    if limits:
+        wanted = " and ".join(f"{words} {limit}" for words, limit in limits.items())
+        are = "is" if 1 in limits.values() else "are"
+        says = f"The list has {len(error['input'])} entries: {wanted} {are} wanted."
+        need = {words.replace(" ", "_"): limit for words, limit in limits.items()}
+        return found("data.wrong-type", "block", at, says, need=need)
     says = f"{_shown(error['input'])} has the wrong type or length here: {error['msg']}."
     return found("data.wrong-type", "block", at, says)
 
