@@ -22,6 +22,9 @@ from tests.workshops import raw
 SHORT: Final = 8
 """A form of so few fields asks for names, reasons and consent, and so may a form that no page shows."""
 
+SYSTEMS: Final = ("/api/", "/static/", "/healthz", "/metrics")
+"""Where no page is."""
+
 PLACES: Final[dict[str, tuple[str, ...]]] = {
     "kind": ("rims", "hubs"),
     "code": ("OR33D",),
@@ -47,7 +50,7 @@ class Found:
     def messages(self) -> list[Message]:
         """Every form as a browser would send it; every address with a question."""
         app = self._house.app
-        forms, asked = walked(self._page, self._starts(), lambda address: route_of(app, address))
+        forms, asked = walked(self._page, self._starts(), self._page_route)
         for form in forms:
             for name, text in (*form.pairs, *form.buttons):
                 self.known.setdefault(name, []).append(text)
@@ -71,6 +74,10 @@ class Found:
             for each in app.url_map.iter_rules()
             if is_form(each) and each.rule not in there
         )
+
+    def _page_route(self, address: str) -> str | None:
+        """The route of a page; None for what is there for systems."""
+        return None if address.startswith(SYSTEMS) else route_of(self._house.app, address)
 
     def _page(self, address: str) -> str | None:
         answer = self._house.look(address)
