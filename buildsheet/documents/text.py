@@ -41,7 +41,7 @@ class _NoNumber:
 class _Twice(dict[str, object]):
     """An object in whose text a member stands twice; ``names`` says which."""
 
-    names: tuple[str, ...] = ()
+    names: frozenset[str] = frozenset()
 
 
 def parse(raw: bytes, kind: Kind) -> Parsed:
@@ -172,11 +172,13 @@ def _sift_object(
     kind: Kind,
 ) -> Iterator[None]:
     """Fill ``into`` with what is sound; one step per member, so that the caller can stop."""
-    twice = loaded.names if isinstance(loaded, _Twice) else ()
+    twice = loaded.names if isinstance(loaded, _Twice) else frozenset[str]()
     for name, value in loaded.items():
         yield
-        if not isinstance(name, str) or _bad_character(name, lines=False):
-            faults[at] = kind.fault("text", at, f"A member's name holds {_shown(name)}.")
+        if not isinstance(name, str) or (bad := _bad_character(name, lines=False)):
+            holds = f"holds {bad}" if isinstance(name, str) else "is no text"
+            says = f"The name {_shown(name)} of a member {holds}. Leave the member out, or name it anew."
+            faults.setdefault(at, kind.fault("text", at, says))
             continue
         here = at + pointer(name)
         if name in twice:
@@ -285,7 +287,7 @@ def _object(pairs: list[tuple[str, object]]) -> dict[str, object]:
     seen: set[str] = set()
     names = [name for name, _ in pairs if name in seen or seen.add(name)]  # type: ignore[func-returns-value]
     twice = _Twice(plain)
-    twice.names = tuple(names)
+    twice.names = frozenset(names)
     return twice
 
 

@@ -12,7 +12,7 @@ from buildsheet.bench.document import Member
 from buildsheet.documents.codes import DOCUMENT_CODES
 from buildsheet.documents.form import Read, read
 from buildsheet.documents.kind import Kind
-from buildsheet.documents.text import is_told, parse
+from buildsheet.documents.text import is_told, load, parse
 
 LIST = Kind("a list", "data", DOCUMENT_CODES, most_members=4000)
 
@@ -96,6 +96,20 @@ def test_a_place_is_looked_up_once_for_each_of_its_levels_however_much_is_told_o
     assert is_told("/m17/inside/deep", told_of)
     assert not is_told("/entries/0/name", told_of)
     assert told_of.looks == 3 + 3
+
+
+def test_names_given_twice_are_looked_up_and_not_searched_for():
+    text = "{" + '"k": 1,' * 3000 + ",".join(f'"m{place}": 1' for place in range(300)) + "}"
+    loaded: Any = load(text.encode(), LIST)
+    assert loaded.names == frozenset({"k"})
+    assert told(text)["/k"] == "'k' stands twice; which one counts?"
+
+
+def test_a_name_that_nobody_can_read_is_said_with_what_it_holds():
+    assert told('{"entries": [{"name": "a"}], "\\u0007x": 1}') == {
+        "": "The name '\\x07x' of a member holds the character U+0007. "
+        "Leave the member out, or name it anew."
+    }
 
 
 @pytest.mark.parametrize("text", ["7", '{"a": NaN}', '{"a": 1, "a": 2}', '{"a": "\\ud800"}'])
