@@ -7,6 +7,8 @@ import json
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from buildsheet.actions.bench.passes import take_pass
+from tests.actions.bench.day import pass_of
 from tests.browser.conftest import loaded_file
 from tests.browser.looking import faults, fits, focused, follow, page_in, troubles
 from tests.browser.stand import (
@@ -81,6 +83,28 @@ def test_the_scale_of_a_gauge_is_placed_by_its_own_table(stand: Stand):
     expect(page.locator(".card.now .goal")).to_contain_text("on the scale")
     page.keyboard.type("999")
     expect(page.locator(".card.now .place")).to_contain_text("Beyond the gauge's table")
+
+
+def test_a_wheel_that_is_stopped_says_so_wherever_it_is_opened(stand: Stand):
+    view = stand.view()
+    forces = [float(each) for each in at_target(view)]
+    forces[4] = view.task.stop_n + 40.0
+    tension = {"gauge": "G1", "unit": "n", "typed": forces}
+    take_pass(
+        stand.workshop,
+        stand.serials["front"],
+        pass_of(stand.workshop, stand.serials["front"], tension=tension),
+    )
+    page = stand.open()
+    expect(page.locator(".verdict")).to_contain_text("Stop")
+    page = stand.open("relief")
+    banner = page.get_by_text("STOP. Reading no. 1 found a spoke too tight")
+    expect(banner).to_be_visible()
+    expect(page.locator(".facts.big")).to_have_count(0)
+    assert faults(page) == []
+    assert fits(page)
+    follow(banner.get_by_role("link"))
+    expect(page.locator(".turn.now, .turn").first).to_contain_text("slacken")
 
 
 def test_turns_are_walked_one_by_one_and_the_place_is_kept(stand: Stand):

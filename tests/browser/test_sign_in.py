@@ -14,6 +14,7 @@ from werkzeug.serving import make_server
 from buildsheet.actions.people.keys import add_key
 from buildsheet.actions.people.persons import add_person
 from buildsheet.actions.people.roles import Role
+from buildsheet.actions.show_wheel import list_wheels
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import open_workshop
 from buildsheet.web.app import create_app
@@ -117,3 +118,18 @@ def test_the_owner_sees_who_is_here(page: Page, closed: Served):
     expect(page).to_have_url(f"{closed.address}/people")
     expect(page.get_by_role("heading", name="shop-a")).to_be_visible()
     assert (faults(page), fits(page)) == ([], True)
+
+
+def test_whoever_is_signed_in_finds_their_name_on_a_form_and_cannot_type_another(
+    page: Page, closed: Served
+):
+    page.goto(f"{closed.address}/stock")
+    sign_in(page, "O. Owner")
+    order = next(each.order_id for each in list_wheels(closed.workshop))
+    for address in ("/stock", "/catalog/draft", f"/orders/{order}/cancel"):
+        page.goto(f"{closed.address}{address}")
+        name = page.get_by_label("Your name")
+        expect(name).to_have_value("O. Owner")
+        expect(name).not_to_be_editable()
+        assert (faults(page), fits(page)) == ([], True)
+    expect(page.get_by_label("O. Owner approves what is lost")).not_to_be_checked()
