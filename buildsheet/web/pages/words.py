@@ -120,13 +120,15 @@ def state(word: str) -> str:
 def shown(value: Value) -> str:
     """A value of a document as a person would write it.
 
-    >>> shown(None), shown(True), shown("KF2"), shown([20, 24])
-    ('nothing', 'yes', 'KF2', '20, 24')
+    >>> shown(None), shown(True), shown("KF2"), shown([20, 24]), shown(1200.0)
+    ('nothing', 'yes', 'KF2', '20, 24', '1200')
     """
     if value is None:
         return "nothing"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.12g}"
     if isinstance(value, list):
         return ", ".join(shown(each) for each in value)
     if isinstance(value, dict):
