@@ -239,6 +239,20 @@ def test_a_part_is_taken_out_where_that_is_meant(
     assert values_in(now(workshop).texts, "rims", "OR38R") is None
 
 
+def test_where_the_draft_cannot_be_read_nobody_is_said_to_name_a_part_or_not(
+    client: FlaskClient, workshop: Workshop, draft: Draft
+):
+    said = "nobody can say which parts and rules name OR33D"
+    whole = client.get("/catalog/draft/parts/rims/OR33D/drop").text
+    assert "Others name it" in whole
+    assert said not in whole
+    values = values_in(draft.texts, "rims", "OR45D")
+    assert values is not None
+    spoilt = {**values, "depth_mm": -1.0}
+    put_part(workshop, "rims", "OR45D", spoilt, version=draft.version, by=ANNA)
+    assert said in client.get("/catalog/draft/parts/rims/OR33D/drop").text
+
+
 def test_rules_that_name_a_part_are_told_before_it_is_taken_out(client: FlaskClient, draft: Draft):
     page = client.get("/catalog/draft/parts/spokes/SJ18/drop").text
     assert 'href="/catalog/draft/rules/blades-not-behind-alone"' in page

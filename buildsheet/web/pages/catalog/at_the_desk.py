@@ -15,6 +15,9 @@ from buildsheet.web.pages.catalog.form.called import HOUSE, RULE, called, keys_o
 from buildsheet.web.pages.catalog.form.words import KIND_WORDS, LABELS
 from buildsheet.web.pages.catalog.place import members
 
+_CELL: Final = re.compile(r"[^/]+![A-Z]+[0-9]+")
+"""A cell of a spreadsheet that was brought."""
+
 UNKNOWN_KEY: Final = "data.unknown-key"
 """Is about what somebody wrote as a key: it is told as it was written."""
 
@@ -106,8 +109,12 @@ def place_in_words(at: str) -> str:
     'OR50D, rim, seat diameter (mm)'
     >>> place_in_words("/house.toml/tension/band_percent"), place_in_words("/front/hub")
     ('House figures, tension: band (%)', '/front/hub')
+    >>> place_in_words("/Rims!C2")
+    'Rims!C2'
     """
     place = members(at)
+    if len(place) == 1 and _CELL.fullmatch(place[0]):
+        return place[0]
     of = _of(place)
     if not of:
         return at
