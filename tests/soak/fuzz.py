@@ -21,7 +21,7 @@ import time
 from pathlib import Path
 from typing import Final
 
-from tests.soak.fuzzing.loop import Figures
+from tests.soak.fuzzing.loop import HANGS_S, Figures
 from tests.soak.fuzzing.processes import Worker, merged
 
 INPUTS: Final = {
@@ -83,6 +83,8 @@ def told(figures: list[Figures], seconds: float, *, whole: bool) -> bool:
     print(f"{'in all':<20}{total:>8} inputs in {seconds:.0f} s")
     worst = max(figures, key=lambda each: each.slowest_s)
     print(f"slowest: {worst.name}: {worst.slowest_s:.2f} s of processor time: {worst.slowest}")
+    if stood_still := sum(each.stood_still for each in figures):
+        print(f"no answer within {HANGS_S:g} s, and asked again: {stood_still}")
     faults = [fault for each in figures for fault in each.faults]
     for fault in faults:
         print(f"FAULT {fault}")

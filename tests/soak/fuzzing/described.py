@@ -27,8 +27,8 @@ from tests.soak.fuzzing.loop import (
     Ledger,
     TooLong,
     broke,
+    patiently,
     shown,
-    within,
 )
 from tests.soak.fuzzing.workshop import House
 from tests.web.test_contract import beyond_description, operation_named
@@ -122,8 +122,7 @@ class Described:
         self._ledger.about(one)
         before = process_time()
         try:
-            with within(HANGS_S):
-                self._judged(case, role)
+            patiently(lambda: self._judged(case, role), HANGS_S, self.figures)
         # Several failures of one answer come as a group that is no Exception.
         except (Exception, BaseExceptionGroup, TooLong) as trouble:  # noqa: BLE001 - it is looked for
             broke(self.figures, self._seen, trouble, one, self._ledger)

@@ -106,6 +106,7 @@ def merged(figures: Sequence[Figures]) -> list[Figures]:
         whole.seconds = max(whole.seconds, each.seconds)
         whole.lines, whole.kept = max(whole.lines, each.lines), max(whole.kept, each.kept)
         whole.grown_mb = max(whole.grown_mb, each.grown_mb)
+        whole.stood_still += each.stood_still
         if each.slowest_s > whole.slowest_s:
             whole.slowest_s, whole.slowest = each.slowest_s, each.slowest
         whole.faults += [fault for fault in each.faults if fault not in whole.faults]

@@ -104,6 +104,18 @@ def test_an_application_that_hangs_is_named(planted: Planting, tmp_path: Path):
     assert f"POST {CHECK}" in fault
 
 
+def test_a_process_that_only_stood_still_is_asked_again(tmp_path: Path):
+    naps = [60.0]
+
+    def napping(number: int) -> None:
+        if number == 17 and naps:
+            time.sleep(naps.pop())
+
+    with ledger_in(tmp_path, "numbers") as ledger:
+        figures = Course(Doctored(napping), 1, ledger, SMALL).run(60)
+    assert (figures.faults, figures.stood_still, figures.inputs) == ([], 1, 60)
+
+
 def test_an_application_that_is_slow_is_named(planted: Planting, tmp_path: Path):
     def slow(_: Workshop) -> None:
         end = time.process_time() + 0.6
