@@ -10,7 +10,7 @@ from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Finding
 from buildsheet.orders.changes import Changes, changed
 from buildsheet.orders.checks import QUESTIONS, Question
-from buildsheet.orders.posted import Posted
+from buildsheet.orders.posted import POSITIONS, Posted
 from buildsheet.orders.raised import Raised
 from buildsheet.orders.reading import Reading, read_again, read_parsed
 from buildsheet.orders.text import Parsed
@@ -97,6 +97,12 @@ class Judgement:
     def posted(self) -> Posted:
         """The order over the edition, as far as its form lets it be read."""
         return self._posted or Posted(self.reading.draft, self.edition, self.told)
+
+    @cached_property
+    def apart(self) -> frozenset[str]:
+        """The positions whose parts are not all known, or do not join: nothing is computed there."""
+        wheels = ((each, self.posted.wheel(each)) for each in POSITIONS)
+        return frozenset(each for each, wheel in wheels if wheel is None or wheel.assembly is None)
 
     def after(self, changes: Changes) -> Judgement:
         """The judgement of the document with these values put in.

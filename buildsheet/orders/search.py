@@ -165,6 +165,8 @@ class Search:
         """Whether nothing new is said that is as bad as ``bar`` or worse."""
         again = self._again(changes)
         for question in again.blocking if bar == RANK["block"] else again.questions:
+            if question.of_computed and question.position in after.apart:
+                continue
             answer = after.answer(question)
             if answer and any(self._is_new(each, bar) for each in answer):
                 self._note(question, changes, bar)

@@ -30,7 +30,7 @@ from buildsheet.orders.checks import (
     tension,
     tyre,
 )
-from buildsheet.orders.posted import Posted, PostedWheel
+from buildsheet.orders.posted import POSITIONS, Posted, PostedWheel
 from buildsheet.orders.raised import Raised
 
 WheelCheck = Callable[[PostedWheel], Iterator[Raised]]
@@ -42,19 +42,21 @@ class Question:
     """One check asked of one wheel, or of the order as a whole (``position`` None).
 
     A change inside the other wheel cannot alter the answer about this one. ``check`` names the check
-    by family and function: ``rim_hub.hole_count``.
+    by family and function: ``rim_hub.hole_count``. ``of_computed``: it says nothing of a wheel whose
+    parts are not all known or do not join, so nobody need ask.
     """
 
     position: Position | None
     ask: Callable[[Posted], tuple[Raised, ...]]
     check: str
+    of_computed: bool = False
 
 
 def _of_wheels(checks: tuple[WheelCheck, ...]) -> Iterator[Question]:
-    positions: tuple[Position, Position] = ("front", "rear")
-    for position in positions:
+    for position in POSITIONS:
         for check in checks:
-            yield Question(position, partial(_ask_wheel, check, position), _named(check))
+            ask = partial(_ask_wheel, check, position)
+            yield Question(position, ask, _named(check), check in OF_COMPUTED)
 
 
 def _of_order(checks: tuple[OrderCheck, ...]) -> Iterator[Question]:
@@ -102,6 +104,12 @@ COMPUTED_CHECKS: Final[tuple[WheelCheck, ...]] = (
     *tension.COMPUTED_CHECKS,
     *rules.COMPUTED_CHECKS,
 )
+OF_COMPUTED: Final[frozenset[WheelCheck]] = frozenset(
+    {*COMPUTED_CHECKS, *structure.CHECKS}
+    # the wrap follows from few members already, and what a rule says without a plan is its own affair
+    - {lacing.wrap_angle, rules.planned_rules}
+)
+"""Checks that say nothing of a wheel that cannot be put together."""
 
 QUESTIONS: Final[tuple[Question, ...]] = (
     *_of_wheels(PART_CHECKS),
