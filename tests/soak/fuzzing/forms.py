@@ -21,7 +21,7 @@ from buildsheet.actions.people.signing_in import session_holder
 from buildsheet.web.access.matrix import MATRIX
 from tests.soak.fuzzing.answers import Answer, judge, judge_page, judge_refusal
 from tests.soak.fuzzing.fields import FieldBender, shortened
-from tests.soak.fuzzing.found import Found, route_of
+from tests.soak.fuzzing.found import COUNTS_ALL, Found, route_of
 from tests.soak.fuzzing.loop import Fault, Input, Told
 from tests.soak.fuzzing.message import (
     OWN_PAGE,
@@ -40,12 +40,6 @@ from tests.workshops import raw
 
 LONGEST_ADDRESS: Final = 4000
 """What the server reads of an address; a longer one never comes to the application."""
-
-COUNTS_ALL: Final = (
-    *("/catalog/lengths", "/catalog/idle", "/catalog/draft/impact", "/catalog/draft/publish"),
-    *("/catalog/editions/<int:number>/again", "/catalog/draft/approve"),
-)
-"""Pages about all that can be ordered."""
 
 MOST_ALIKE: Final = 30
 """Forms of one route that are remembered."""

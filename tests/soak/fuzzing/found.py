@@ -25,6 +25,12 @@ SHORT: Final = 8
 SYSTEMS: Final = ("/api/", "/static/", "/healthz", "/metrics")
 """Where no page is."""
 
+COUNTS_ALL: Final = (
+    *("/catalog/lengths", "/catalog/idle", "/catalog/draft/impact", "/catalog/draft/publish"),
+    *("/catalog/editions/<int:number>/again", "/catalog/draft/approve"),
+)
+"""Pages about all that can be ordered: seconds, so each is looked at once."""
+
 PLACES: Final[dict[str, tuple[str, ...]]] = {
     "kind": ("rims", "hubs"),
     "code": ("OR33D",),
@@ -77,7 +83,10 @@ class Found:
 
     def _page_route(self, address: str) -> str | None:
         """The route of a page; None for what is there for systems."""
-        return None if address.startswith(SYSTEMS) else route_of(self._house.app, address)
+        if address.startswith(SYSTEMS):
+            return None
+        route = route_of(self._house.app, address)
+        return None if route in COUNTS_ALL and "?" in address else route
 
     def _page(self, address: str) -> str | None:
         answer = self._house.look(address)

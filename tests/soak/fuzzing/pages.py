@@ -11,7 +11,7 @@ from urllib.parse import urljoin, urlsplit
 
 from tests.soak.fuzzing.message import Pairs
 
-MOST_ALIKE: Final = 6
+MOST_ALIKE: Final = 3
 """Pages that differ in the values of their address only."""
 
 MOST_BUTTONS: Final = 4

@@ -25,7 +25,8 @@ from tests.soak.fuzzing.processes import Worker
 from tests.soak.fuzzing.workshop import House, made
 
 CHECK: Final = "/api/v1/gauges/check"
-SMALL: Final = Bounds(slow_s=0.5, hangs_s=0.4, round=1000)
+SHORT: Final = Bounds(hangs_s=1.0)
+"""For what hangs; all else has the time that the soak gives it, on a machine with other work as well."""
 
 
 @pytest.fixture(scope="module")
@@ -68,7 +69,7 @@ def ledger_in(folder: Path, name: str) -> Iterator[Ledger]:
     ledger.close()
 
 
-def faults_of(house: House, folder: Path, bounds: Bounds = SMALL) -> list[str]:
+def faults_of(house: House, folder: Path, bounds: Bounds | None = None) -> list[str]:
     """What the soak says of an application, asked with every sound document about gauges."""
     target = targets(house)["gauges"]
     with ledger_in(folder, "gauges") as ledger:
@@ -98,9 +99,9 @@ def test_an_application_that_breaks_at_an_input_is_named_with_it(planted: Planti
 
 
 def test_an_application_that_hangs_is_named(planted: Planting, tmp_path: Path):
-    (fault,) = faults_of(planted(at_a_check(lambda _: time.sleep(60))), tmp_path)
+    (fault,) = faults_of(planted(at_a_check(lambda _: time.sleep(60))), tmp_path, SHORT)
     assert "TooLong at" in fault
-    assert "more than 0.4 s by the clock" in fault
+    assert "more than 1 s by the clock" in fault
     assert f"POST {CHECK}" in fault
 
 
@@ -112,7 +113,7 @@ def test_a_process_that_only_stood_still_is_asked_again(tmp_path: Path):
             time.sleep(naps.pop())
 
     with ledger_in(tmp_path, "numbers") as ledger:
-        figures = Course(Doctored(napping), 1, ledger, SMALL).run(60)
+        figures = Course(Doctored(napping), 1, ledger, SHORT).run(60)
     assert (figures.faults, figures.stood_still, figures.inputs) == ([], 1, 60)
 
 
@@ -214,7 +215,7 @@ class Doctored:
         """Nothing is stored."""
 
 
-def faults_in(target: Target, folder: Path, bounds: Bounds = SMALL) -> list[str]:
+def faults_in(target: Target, folder: Path, bounds: Bounds | None = None) -> list[str]:
     with ledger_in(folder, target.name) as ledger:
         return Course(target, 1, ledger, bounds).run(60).faults
 
