@@ -25,10 +25,8 @@ from buildsheet.documents.form import read_parsed
 from buildsheet.documents.kind import Kind
 from buildsheet.documents.text import Parsed, load, sift
 from buildsheet.findings import Finding
-from buildsheet.orders import reading
+from buildsheet.orders import reading, text
 from buildsheet.orders.check import check_read
-from buildsheet.orders.text import MOST_LEVELS
-from buildsheet.orders.text import sift as sift_order
 
 MOST_ORDERS: Final = 500
 MOST_BYTES: Final = 8 * 1024 * 1024
@@ -39,7 +37,7 @@ BATCH: Final = Kind(
     DOCUMENT_CODES,
     most_bytes=MOST_BYTES,
     # An order that nests deeper than orders do is told so itself.
-    most_levels=4 * MOST_LEVELS,
+    most_levels=4 * text.MOST_LEVELS,
     most_members=MOST_ORDERS + 100,
 )
 """The list by itself; what stands in an order is bounded by the order's own kind."""
@@ -90,7 +88,7 @@ def take_batch(workshop: Workshop, batch: Batch) -> Iterator[Took]:
 
 
 def _take(workshop: Workshop, posted: object) -> Took:
-    parsed = sift_order(posted)
+    parsed = text.sift(posted)
     if parsed.document is not None and not parsed.faults:
         return take_order(workshop, compact(parsed.document).encode())
     # Its text cannot be written again as it was: members twice, or numbers that are none.
