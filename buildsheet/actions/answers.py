@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from pydantic_core import to_json
+
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding, Value
 from buildsheet.storage import wheels
@@ -57,7 +59,7 @@ class Answered:
 
 def head_text(head: OrderHead) -> str:
     """The head as JSON text."""
-    before = compact(
+    before = _text(
         {
             "id": head.id,
             "source": head.source,
@@ -70,7 +72,7 @@ def head_text(head: OrderHead) -> str:
             "event": head.event,
         }
     )
-    after = compact(
+    after = _text(
         {
             "wheels": [
                 {
@@ -88,6 +90,11 @@ def head_text(head: OrderHead) -> str:
         }
     )
     return f'{before[:-1]},"findings":{_findings_text(head.findings)},{after[1:]}'
+
+
+def _text(document: dict[str, Value]) -> str:
+    """As `compact`, for texts and whole numbers, quicker: this is made for every order."""
+    return to_json(document).decode()
 
 
 _said: dict[int, tuple[tuple[Finding, ...], str]] = {}

@@ -22,6 +22,8 @@ MOST_A_YEAR: Final = 99_999
 WHEEL: Final = "W"
 ORDER: Final = "A"
 
+_LETTER_OF_BYTE: Final = CODE_LETTERS.encode() * (256 // len(CODE_LETTERS))
+
 _SHAPE: Final = re.compile(r"([WA])([0-9]{2})-([0-9]{5})-([A-Z])")
 
 
@@ -90,4 +92,4 @@ def bench_code(chance: bytes) -> str:
     """
     if len(chance) != CODE_BYTES:
         raise ValueError(f"a bench code needs {CODE_BYTES} bytes of chance, got {len(chance)}")
-    return "".join(CODE_LETTERS[byte % len(CODE_LETTERS)] for byte in chance)
+    return chance.translate(_LETTER_OF_BYTE).decode("ascii")

@@ -29,6 +29,7 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
     reading = read_parsed(parsed)
     order = reading.order
     if order is None:
+        workshop.database.step_aside()
         edition = running_edition(workshop)
         return Took("refused", check_read(parsed, reading, edition).findings, edition.number)
     said, path = judged.what(parsed.document or {}), str(workshop.path)
@@ -38,7 +39,7 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
         if known is None:
             edition = running_edition(workshop)
             judged.runs(path, edition)
-            known = judged.judge(parsed, reading, edition)
+            known = judged.judge(parsed, reading, edition, workshop.database.step_aside)
             if not known.checked.buildable:
                 # What was taken stays taken, whatever a later edition says of it.
                 with workshop.database.reading() as section:
@@ -50,6 +51,7 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
         took = workshop.database.bring(take_together, asked)
         if isinstance(took, Shelves):
             # Looked for outside the lock: ways out take longer than anybody else should wait.
+            workshop.database.step_aside()
             found = shortage(known.wheels.needs, took, parsed.document or {}, known.edition)
             return Took("short", found, known.edition.number)
         if took is not None:

@@ -212,7 +212,7 @@ def _run(wish: Wish, port: int, workers: int, path: Path, log_level: str) -> Non
         workers=workers,
         # Threads of a worker share a commit (`storage.database.Database.bring`): the more wait, the
         # more are written at once.
-        blocking_threads=4,
+        blocking_threads=8,
         respawn_failed_workers=True,
         websockets=False,
         workers_kill_timeout=STOP_LIMIT_S,

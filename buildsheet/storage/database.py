@@ -9,10 +9,9 @@ from __future__ import annotations
 import fcntl
 import os
 import threading
-from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import IO, Any, TypeVar
 
@@ -20,6 +19,7 @@ import sqlite_utils
 from sqlite_utils.utils import sqlite3
 
 from buildsheet.errors import WorldError
+from buildsheet.storage.gathering import Entry, Gathering
 from buildsheet.storage.migrations import migrate, missing, unknown
 
 SqlValue = str | int | float | None
@@ -34,6 +34,9 @@ CHECKPOINT_PAGES = 4000
 """The log is carried over into the file after so many pages (16 MB): pages that many orders touch are
 then written once for all of them."""
 
+STATEMENTS_KEPT = 512
+"""Statements that a connection keeps prepared: an insert is another one for each number of rows."""
+
 ROWS_AT_ONCE = 200
 """Rows of one `Section.insert`; an engine takes some ten thousand values at most."""
 
@@ -42,15 +45,16 @@ class Section:
     """Statements inside one transaction; handed out by `Database.reading` and `Database.writing`."""
 
     def __init__(self, database: sqlite_utils.Database) -> None:
-        self._database = database
+        self._execute = database.conn.execute
 
     def rows(self, sql: str, *values: SqlValue) -> list[Row]:
         """Every row of a query, as tuples in the order of its columns."""
-        return list(self._database.execute(sql, list(values)).fetchall())
+        found: list[Row] = self._execute(sql, values).fetchall()
+        return found
 
     def row(self, sql: str, *values: SqlValue) -> Row | None:
         """The first row of a query, or None."""
-        found: Row | None = self._database.execute(sql, list(values)).fetchone()
+        found: Row | None = self._execute(sql, values).fetchone()
         return found
 
     def one(self, sql: str, *values: SqlValue) -> Row:
@@ -62,7 +66,7 @@ class Section:
 
     def run(self, sql: str, *values: SqlValue) -> int:
         """How many rows a statement changed."""
-        return int(self._database.execute(sql, list(values)).rowcount)
+        return int(self._execute(sql, values).rowcount)
 
     def insert(self, sql: str, rows: Sequence[Sequence[SqlValue]], then: str = "") -> None:
         """Run ``insert into ... values`` for all rows, in their order; ``then`` stands after the rows.
@@ -72,9 +76,15 @@ class Section:
         """
         for start in range(0, len(rows), ROWS_AT_ONCE):
             some = rows[start : start + ROWS_AT_ONCE]
-            marks = f"({', '.join('?' * len(some[0]))})"
             values = [value for row in some for value in row]
-            self._database.execute(f"{sql} {', '.join([marks] * len(some))} {then}", values)
+            self._execute(_with_rows(sql, len(some), len(some[0]), then), values)
+
+
+@lru_cache(maxsize=STATEMENTS_KEPT)
+def _with_rows(sql: str, rows: int, columns: int, then: str) -> str:
+    """``insert into ... values`` with so many places; the same text each time, which is found again."""
+    marks = f"({', '.join('?' * columns)})"
+    return f"{sql} {', '.join([marks] * rows)} {then}"
 
 
 Work = Callable[[Section, Sequence[Item]], Sequence[Result]]
@@ -102,7 +112,7 @@ class Database:
         self._connections: list[Any] = []
         self._writer: sqlite_utils.Database | None = None
         self._threads = threading.Lock()
-        self._waiting: dict[Any, deque[_Brought]] = {}
+        self._gathering = Gathering()
         self._lock_file: IO[bytes] | None = None
 
     def _prepare(self) -> None:
@@ -144,6 +154,7 @@ class Database:
             str(self.path),
             isolation_level=None,
             timeout=BUSY_TIMEOUT_MS / 1000.0,
+            cached_statements=STATEMENTS_KEPT,
             # The one that writes goes from thread to thread, under a lock; `close` touches all of them,
             # after the work is over.
             check_same_thread=False,
@@ -201,6 +212,8 @@ class Database:
         Leaving it by any exception takes everything back. One section at a time in a thread.
         """
         self._same_process()
+        # Whoever leads may wait for this thread's turn, and holds what this thread is about to wait for.
+        self._gathering.step_aside()
         with self._threads, self._alone_in_file() as section:
             yield section
 
@@ -219,50 +232,73 @@ class Database:
                         database.execute("rollback")
                     raise
 
+    @contextmanager
+    def coming(self) -> Iterator[None]:
+        """For the time of a ``with``, this thread works in turn with others that are coming as well.
+
+        It is on its way to `bring` something, and whoever works for all waits for it. Without this all goes
+        well too, only slower where many come at once.
+        """
+        self._same_process()
+        self._gathering.come()
+        try:
+            yield
+        finally:
+            self._gathering.step_aside()
+
+    def step_aside(self) -> None:
+        """Let others that are coming go ahead: what this thread does now takes long."""
+        self._gathering.step_aside()
+
     def bring(self, work: Work[Item, Result], item: Item) -> Result:
         """What ``work`` makes of an item, once all that it wrote is durable.
 
-        Items that threads of this process bring while another commit is under way are worked on together
-        by the next one: read for once, written once, and the disk is waited for once. ``work`` gives a
-        result for each, in their order; where it fails, each item is worked on alone, so that nobody has
-        another's trouble. ``work`` is a function of a module, one for each sort of item. As `writing`,
-        not from within a section.
+        Items that threads of this process bring while another commit is under way, or others are coming,
+        are worked on together: read for once, written once, and the disk is waited for once. ``work``
+        gives a result for each, in their order; where it fails, each item is worked on alone, so that
+        nobody has another's trouble. ``work`` is a function of a module. As `writing`, not from within a
+        section.
         """
         self._same_process()
-        mine = _Brought(item)
-        waiting = self._waiting.setdefault(work, deque())
-        waiting.append(mine)
-        with self._threads:
-            # Whoever comes first works for all who wait; the others find theirs done.
-            while not mine.done:
-                self._work(work, [waiting.popleft() for _ in range(len(waiting))])
+        mine = Entry(work, item)
+        self._gathering.bring(mine)
+        if not mine.done:
+            self._lead(mine)
         if mine.trouble is not None:
             raise mine.trouble
         result: Result = mine.result
         return result
 
-    def _work(self, work: Work[Any, Any], brought: list[_Brought]) -> None:
-        """Work on items in one transaction; whatever keeps it from being durable is everybody's trouble."""
-        try:
-            results = self._worked(work, [each.item for each in brought])
-        except BaseException as trouble:  # noqa: BLE001 - raised where each item was brought
-            if len(brought) > 1:
-                for each in brought:
-                    self._work(work, [each])
-                return
-            brought[0].trouble = trouble
-        else:
-            for each, result in zip(brought, results, strict=True):
-                each.result = result
-        for each in brought:
-            each.done = True
+    def _lead(self, leader: Entry) -> None:
+        """Work for all who wait; whatever keeps the file from being written is everybody's trouble."""
+        entries: list[Entry] = []
+        with self._threads:
+            try:
+                with self._alone_in_file() as section:
+                    # Kept until the file is free again: nobody takes the interpreter from the one for whom
+                    # everybody waits.
+                    self._gathering.take_next_turn()
+                    entries = self._gathering.take()
+                    _work(section, entries)
+            except BaseException as trouble:  # noqa: BLE001 - raised where each item was brought
+                if entries:
+                    self._work_alone(entries, trouble)
+                else:
+                    entries = self._gathering.take()
+                    for each in entries:
+                        each.trouble = trouble
+        self._gathering.done(entries, leader)
 
-    def _worked(self, work: Work[Any, Any], items: list[Any]) -> Sequence[Any]:
-        with self._alone_in_file() as section:
-            results = work(section, items)
-            if len(results) != len(items):
-                raise RuntimeError(f"{len(results)} results for {len(items)} items")
-            return results
+    def _work_alone(self, entries: Sequence[Entry], trouble: BaseException) -> None:
+        """Work on each entry in a transaction of its own, where all of them together had trouble."""
+        for each in entries:
+            each.trouble = trouble if len(entries) == 1 else None
+            if len(entries) > 1:
+                try:
+                    with self._alone_in_file() as section:
+                        _work(section, [each])
+                except BaseException as own:  # noqa: BLE001 - raised where the item was brought
+                    each.trouble = own
 
     def close(self) -> None:
         """Give back every connection and the lock file."""
@@ -273,14 +309,12 @@ class Database:
         self._forget()
 
 
-@dataclass(slots=True)
-class _Brought:
-    """Something to be worked on, and what became of it."""
-
-    item: Any
-    result: Any = None
-    trouble: BaseException | None = None
-    done: bool = False
+def _work(section: Section, entries: Sequence[Entry]) -> None:
+    results = entries[0].work(section, [each.item for each in entries])
+    if len(results) != len(entries):
+        raise RuntimeError(f"{len(results)} results for {len(entries)} items")
+    for each, result in zip(entries, results, strict=True):
+        each.result = result
 
 
 @contextmanager

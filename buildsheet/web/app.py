@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from threading import Thread
-from typing import Final
+from typing import Any, Final
 
 from flask import Flask
 
@@ -26,14 +28,26 @@ from buildsheet.web.observing import page as figures
 from buildsheet.web.observing.watch import RequestLog, log_from_environment, observe
 from buildsheet.web.pages import blueprint as pages
 from buildsheet.web.served_by import leave_with_server
+from buildsheet.web.turns import take_turns
 from buildsheet.web.workshop_here import put_workshop
 
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
 
 log = logging.getLogger("buildsheet.web")
+YOUNG: Final = 10_000
+"""Objects between two looks for rubbish: what an order makes dies by itself."""
+
 TURN_S: Final = 0.0005
-"""How long a thread keeps the interpreter while another wants it. A tenth of the usual: whoever writes
-holds the workshop file's lock and gives the interpreter up at each statement, and all others wait."""
+"""How long a thread keeps the interpreter while another wants it, a tenth of the usual: orders go on beside
+a long question, though they give the interpreter up at each statement."""
+
+
+class _App(Flask):
+    """The framework without its look, at every call of every request, whether a function is a coroutine."""
+
+    def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
+        """The function itself: none here is a coroutine."""
+        return func
 
 
 def create_app(
@@ -41,7 +55,7 @@ def create_app(
 ) -> Flask:
     """A Flask application over this workshop; without ``doors`` for this machine alone, without ``log``
     silent about what is asked."""
-    app = Flask("buildsheet.web", static_folder="static", template_folder="templates")
+    app = _App("buildsheet.web", static_folder="static", template_folder="templates")
     app.config.update(
         MAX_CONTENT_LENGTH=BODY_BYTES,
         MAX_FORM_MEMORY_SIZE=FORM_BYTES,
@@ -54,8 +68,8 @@ def create_app(
     # Two slashes in a row are a slip, not another spelling of the address.
     app.url_map.merge_slashes = False
     put_workshop(app, workshop)
+    take_turns(app, workshop)
     observe(app, known_already, log)
-    guards.number_requests(app)
     hang(app, doors or Doors())
     guards.guard(app)
     gate.guard(app)
@@ -95,3 +109,7 @@ def _warm(workshop: Workshop) -> None:
     about an edition finds all its wheels, some seconds of work."""
     load_mechanics()
     warm_choices(workshop)
+    # What is here now stays: from now on nobody looks through it for rubbish.
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(YOUNG, 10, 10)

@@ -11,7 +11,7 @@ import secrets
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, Final
 
-from flask import Flask, Response, abort, g, request
+from flask import Flask, Request, abort, request
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
@@ -40,72 +40,68 @@ _REQUEST_ID: Final = re.compile(r"(?!bk_)[A-Za-z0-9._-]{1,64}")
 """What stands in the log as it was sent; a key of ours put there by mistake does not."""
 
 _SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
-
-
-def number_requests(app: Flask) -> None:
-    """Give every request its number before anything else is done with it."""
-    app.before_request(_number_request)
+_NUMBER: Final = "buildsheet.number"
+"""Where a request's number stands in its environment."""
 
 
 def guard(app: Flask) -> None:
-    """Put the guards before and after every request of this application."""
-    app.before_request(_same_origin)
-    app.after_request(_name_answer)
-    app.wsgi_app = _closing_doors(app.wsgi_app)  # type: ignore[method-assign,assignment]
+    """Put the guards round every request of this application."""
+    app.wsgi_app = _passing(app.wsgi_app)  # type: ignore[method-assign,assignment]
 
 
 def request_id() -> str:
     """The number of this request, the sender's own where it gave a decent one."""
-    known = g.get("request_id")
+    return number_of(request.environ)
+
+
+def number_of(environ: WSGIEnvironment) -> str:
+    """The same where the framework is not asked."""
+    known = environ.get(_NUMBER)
     return known if isinstance(known, str) else "none"
 
 
-def _number_request() -> None:
-    given = request.headers.get("X-Request-Id", "")
-    g.request_id = given if _REQUEST_ID.fullmatch(given) else secrets.token_hex(8)
-
-
-def _same_origin() -> None:
+def same_origin(asked: Request) -> None:
     """Refuse a form that another site's page sends in a visitor's name.
 
     Of the API only what comes with cookies and without a key is meant: a browser on one of our pages.
     Nothing else is sent by a browser without its visitor's doing, and JSON bodies cannot be sent across
     sites without a permission that this server never gives.
     """
-    if request.method in _SAFE:
+    if asked.method in _SAFE:
         return
-    sent = request.environ
-    if request.path.startswith("/api/") and (
-        "HTTP_AUTHORIZATION" in sent or "HTTP_COOKIE" not in sent or not request.cookies
+    sent = asked.environ
+    if asked.path.startswith("/api/") and (
+        "HTTP_AUTHORIZATION" in sent or "HTTP_COOKIE" not in sent or not asked.cookies
     ):
         return
-    site = request.headers.get("Sec-Fetch-Site")
+    site = sent.get("HTTP_SEC_FETCH_SITE")
     if site is not None:
         if site not in {"same-origin", "none"}:
             abort(403)
         return
-    origin = request.headers.get("Origin")
-    if origin is None or origin.rstrip("/") != request.host_url.rstrip("/"):
+    origin = sent.get("HTTP_ORIGIN")
+    if origin is None or origin.rstrip("/") != asked.host_url.rstrip("/"):
         abort(403)
 
 
-def _name_answer(response: Response) -> Response:
-    response.headers["X-Request-Id"] = request_id()
-    return response
-
-
-def _closing_doors(inner: WSGIApplication) -> WSGIApplication:
-    """The application with `HEADERS`, a policy and no-store on every answer that does not say otherwise.
+def _passing(inner: WSGIApplication) -> WSGIApplication:
+    """The application with a number for every request, and on every answer that number, `HEADERS`, a
+    policy and no-store where it does not say otherwise.
 
     Outside of the framework, whose headers cost a look at all others for each that is set.
     """
 
-    def closed(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+    def passed(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        given = environ.get("HTTP_X_REQUEST_ID", "")
+        number = given if _REQUEST_ID.fullmatch(given) else secrets.token_hex(8)
+        environ[_NUMBER] = number
+
         def start(
             status: str, headers: list[tuple[str, str]], *failed: Any
         ) -> Callable[[bytes], object]:
             said = {name.lower(): value for name, value in headers}
             kind = said.get("content-type", "").partition(";")[0]
+            headers.append(("X-Request-Id", number))
             headers.extend(each for name, each in _CONSTANT if name not in said)
             if "content-security-policy" not in said:
                 headers.append(("Content-Security-Policy", _POLICIES.get(kind, PAGE_POLICY)))
@@ -115,4 +111,4 @@ def _closing_doors(inner: WSGIApplication) -> WSGIApplication:
 
         return inner(environ, start)
 
-    return closed
+    return passed

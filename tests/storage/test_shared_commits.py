@@ -49,7 +49,7 @@ def together(database: Database, *words: str) -> list[object]:
     with database._threads:  # a commit is under way
         for thread in threads:
             thread.start()
-        while len(database._waiting.get(say, ())) < len(words):
+        while len(database._gathering._waiting) < len(words):
             pass
     for thread in threads:
         thread.join()
@@ -62,14 +62,15 @@ def test_a_result_is_given_after_the_commit(database: Database):
 
 
 def test_what_waits_is_written_in_one_transaction(database: Database):
+    asked = database._gathering.take
     worked = []
-    work = database._work
 
-    def counted(how, brought):
-        worked.append(len(brought))
-        work(how, brought)
+    def counted():
+        entries = asked()
+        worked.append(len(entries))
+        return entries
 
-    database._work = counted  # type: ignore[method-assign]
+    database._gathering.take = counted  # type: ignore[method-assign]
     assert sorted(map(str, together(database, *"abcdef"))) == list("ABCDEF")
     assert worked == [6]
     assert said(database) == list("abcdef")

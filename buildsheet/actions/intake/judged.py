@@ -6,11 +6,12 @@ part of that: a shop that sells the same set all week has it judged once. Only w
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import chain
 from typing import Final
+
+from pydantic_core import to_json
 
 from buildsheet.actions.plan_record import kept
 from buildsheet.catalog.edition import Edition
@@ -73,20 +74,29 @@ def what(document: Mapping[str, Value]) -> str:
     """What an order says apart from who ordered it, as text.
 
     >>> what({"source": "shop-a", "number": "1", "kind": "set"})
-    '{"kind": "set"}'
+    '{"kind":"set"}'
     """
-    return json.dumps({name: value for name, value in document.items() if name not in WHO})
+    said = {name: value for name, value in document.items() if name not in WHO}
+    return to_json(said).decode()
 
 
-def judge(parsed: Parsed, reading: Reading, edition: Edition) -> Judged:
+def _at_once() -> None:
+    """Nobody waits meanwhile."""
+
+
+def judge(
+    parsed: Parsed, reading: Reading, edition: Edition, before_long: Callable[[], None] = _at_once
+) -> Judged:
     """What `orders.check.check_read` says of a document; where orders for the same wheels came before,
-    only what looks at the masses is asked again."""
+    only what looks at the masses is asked again. ``before_long`` is called before all is judged
+    anew, which takes as long as many orders do."""
     at = edition.digest, what(_without_masses(parsed.document or {}))
     alike = _alike.get(at)
     if alike is not None:
         judgement = Judgement(parsed, edition, reading=reading, answers=alike.answers)
         done = checked(judgement, alike.plans)
         return Judged(edition, done, alike.wheels if done.buildable else _NONE)
+    before_long()
     judgement = Judgement(parsed, edition, reading=reading)
     done = checked(judgement)
     if not done.buildable:

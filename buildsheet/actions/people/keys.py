@@ -13,6 +13,7 @@ from hashlib import sha256
 from typing import Final
 
 from buildsheet.actions.people.roles import Role
+from buildsheet.actions.people.standing import look_again
 from buildsheet.actions.people.visitor import Visitor
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
@@ -77,6 +78,7 @@ def add_key(workshop: Workshop, name: str, role: Role, source: str | None = None
         keys.insert(section, stored)
         facts = compact({"key": prefix, "role": role.value})
         events.append(section, at=at, kind="key.added", facts=facts)
+    look_again(workshop)
     return MadeKey(stored, text)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from buildsheet.actions.desk.people import name_of, spelling_key
 from buildsheet.actions.people.passwords import check_strength, sealed
 from buildsheet.actions.people.roles import PEOPLE, Role
+from buildsheet.actions.people.standing import look_again
 from buildsheet.actions.people.subjects import name_subject
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
@@ -62,6 +63,7 @@ def add_person(workshop: Workshop, name: str, role: Role, password: str) -> str:
             raise NameTaken(name)
         people.insert(section, name, spelling_key(name), role, kept, at)
         events.append(section, at=at, kind="person.added", facts=compact({"role": role.value}))
+    look_again(workshop)
     return name
 
 

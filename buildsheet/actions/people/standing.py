@@ -2,11 +2,40 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from time import monotonic
+from typing import Final
+
 from buildsheet.actions.workshop import Workshop
 from buildsheet.storage import people
+
+LATELY_S: Final = 0.1
+"""How long what was seen of an open workshop counts for those who come after."""
+
+_seen_open_s: dict[Path, float] = {}
 
 
 def asks_nobody(workshop: Workshop) -> bool:
     """True as long as the workshop file never had a person or a key."""
     with workshop.database.looking() as section:
         return not people.is_anyone(section)
+
+
+def asked_nobody_lately(workshop: Workshop) -> bool:
+    """The same for what is asked at every request, as it was seen within the last tenth of a second.
+
+    Whoever this process itself adds counts at once; the first whom another process adds, a moment later.
+    """
+    began_s = monotonic()
+    seen_s = _seen_open_s.get(workshop.path)
+    if seen_s is not None and began_s - seen_s < LATELY_S:
+        return True
+    is_open = asks_nobody(workshop)
+    if is_open:
+        _seen_open_s[workshop.path] = began_s
+    return is_open
+
+
+def look_again(workshop: Workshop) -> None:
+    """Forget that the workshop was open: somebody was added."""
+    _seen_open_s.pop(workshop.path, None)

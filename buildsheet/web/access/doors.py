@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, cast
 
-from flask import Flask, Response, current_app, request
+from flask import Flask, Request, Response, current_app
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from buildsheet.web.problems import problem, refusal
@@ -47,10 +47,8 @@ def doors_from_environment() -> Doors:
 def hang(app: Flask, doors: Doors) -> None:
     """Give the application its doors."""
     app.extensions[_NAME] = doors
-    app.before_request(_know_host)
     if doors.behind_proxy:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=1, x_proto=1)  # type: ignore[method-assign]
-        app.before_request(_want_tls)
         app.after_request(_keep_tls)
 
 
@@ -81,17 +79,16 @@ def is_known_host(host: str, doors: Doors) -> bool:
     return address.is_loopback or not doors.behind_proxy
 
 
-def _know_host() -> Response | None:
-    if is_known_host(request.environ.get("HTTP_HOST", ""), doors_of(current_app)):
-        return None
-    # Not as a page: without a good name no address of this service can be made for its links.
-    return problem("unknown-host")
-
-
-def _want_tls() -> Response | None:
-    if request.scheme == "https" or request.path in _FROM_HERE:
-        return None
-    return refusal("needs-tls")
+def refused_door(asked: Request) -> Response | None:
+    """The refusal of a request that came by another name than this service's, or without TLS where there
+    has to be TLS."""
+    doors = doors_of(current_app)
+    if not is_known_host(asked.environ.get("HTTP_HOST", ""), doors):
+        # Not as a page: without a good name no address of this service can be made for its links.
+        return problem("unknown-host")
+    if doors.behind_proxy and asked.scheme != "https" and asked.path not in _FROM_HERE:
+        return refusal("needs-tls")
+    return None
 
 
 def _keep_tls(response: Response) -> Response:

@@ -1,13 +1,15 @@
-"""Before every request: is the visitor known, and does the matrix let their role do this?"""
+"""Before every request: did it come by a door of ours, is the visitor known, and does the matrix let their
+role do this?"""
 
 from __future__ import annotations
 
 from typing import Final
 from urllib.parse import quote
 
-from flask import Flask, redirect, request, url_for
+from flask import Flask, Request, redirect, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from buildsheet.web.access.doors import refused_door
 from buildsheet.web.access.hands import refused_hand
 from buildsheet.web.access.matrix import ANYONE, MATRIX, may
 from buildsheet.web.access.who import (
@@ -18,6 +20,7 @@ from buildsheet.web.access.who import (
     visitor_here,
 )
 from buildsheet.web.addresses import is_for_systems
+from buildsheet.web.guards import same_origin
 from buildsheet.web.problems import refusal
 
 CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="buildsheet"'}
@@ -29,21 +32,27 @@ _PAGE_ASKED: Final = frozenset({"document", ""})
 
 
 def guard(app: Flask) -> None:
-    """Ask the matrix before every request; tell pages who is here."""
-    app.before_request(_ask)
+    """Ask before every request; tell pages who is here."""
+    app.before_request(_admit)
     app.context_processor(_for_pages)
 
 
-def route_of_request() -> str | None:
+def route_of(asked: Request) -> str | None:
     """Method and route as the matrix names them; None where there is no such route."""
-    if request.url_rule is None:
+    if asked.url_rule is None:
         return None
-    method = "GET" if request.method in ("HEAD", "OPTIONS") else request.method
-    return f"{method} {request.url_rule.rule}"
+    method = "GET" if asked.method in ("HEAD", "OPTIONS") else asked.method
+    return f"{method} {asked.url_rule.rule}"
 
 
-def _ask() -> AnyResponse | None:
-    route = route_of_request()
+def _admit() -> AnyResponse | None:
+    """One function for all: the framework asks each of several by itself, which costs every request."""
+    asked: Request = request._get_current_object()  # type: ignore[attr-defined]  # noqa: SLF001
+    refused = refused_door(asked)
+    if refused is not None:
+        return refused
+    same_origin(asked)
+    route = route_of(asked)
     if route is not None and MATRIX.get(route, frozenset()) is ANYONE:
         return None
     if is_open():

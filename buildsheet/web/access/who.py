@@ -8,7 +8,7 @@ from flask import current_app, g, request
 
 from buildsheet.actions.people.keys import key_holder
 from buildsheet.actions.people.signing_in import session_holder
-from buildsheet.actions.people.standing import asks_nobody
+from buildsheet.actions.people.standing import asked_nobody_lately
 from buildsheet.actions.people.visitor import Visitor
 from buildsheet.web.access.cookie import session_of_request
 from buildsheet.web.access.matrix import may
@@ -25,7 +25,7 @@ def is_open() -> bool:
     if current_app.extensions.get(_CLOSED):
         return False
     if "open_house" not in g:
-        g.open_house = asks_nobody(workshop_here())
+        g.open_house = asked_nobody_lately(workshop_here())
         if not g.open_house:
             current_app.extensions[_CLOSED] = True
     return cast("bool", g.open_house)

@@ -54,11 +54,10 @@ def took_answer(took: Took) -> Response:
     """What became of a posted order, as a response."""
     counted_here().order(took.outcome)
     if took.answered is not None:
-        response = json_answer(took.answered.text, 201)
-        response.headers["Location"] = f"{API}/orders/{took.answered.order_id}"
+        headers = {"Location": f"{API}/orders/{took.answered.order_id}"}
         if took.outcome == "replayed":
-            response.headers["Idempotent-Replay"] = "true"
-        return response
+            headers["Idempotent-Replay"] = "true"
+        return json_answer(took.answered.text, 201, headers)
     slug = {"conflict": "order-taken", "key-reused": "key-reused"}.get(took.outcome)
     if slug is not None:
         return problem(slug, took.findings[0].says, took.findings)

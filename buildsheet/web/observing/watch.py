@@ -9,7 +9,6 @@ from __future__ import annotations
 import logging
 import os
 import re
-import secrets
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from json.encoder import encode_basestring_ascii as quoted
@@ -19,6 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 from flask import Flask, Request, Response, g, request
 
 from buildsheet.actions.people.visitor import Visitor
+from buildsheet.web.guards import number_of, request_id
 from buildsheet.web.observing import lines
 from buildsheet.web.observing.counted import METHODS, NOWHERE, OTHER, put_counted
 
@@ -83,7 +83,9 @@ def observe(app: Flask, who: Who, said: RequestLog | None) -> None:
         if said is not None:
             level = _level(route, status)
             if level >= said.level:
-                said.put(_line(level, method, route, status, took_s, who(), asked.view_args))
+                number = number_of(asked.environ)
+                line = _line(level, number, method, route, status, took_s, who(), asked.view_args)
+                said.put(line)
         return response
 
     app.wsgi_app = timed  # type: ignore[method-assign]
@@ -94,7 +96,7 @@ def observe(app: Flask, who: Who, said: RequestLog | None) -> None:
 
 def _unanswered(exc_info: Any) -> None:
     """Log a fault that came while an answer, or a refusal, was made."""
-    which = {"request": g.get("request_id"), "route": str(request.url_rule)}
+    which = {"request": request_id(), "route": str(request.url_rule)}
     log.error("a fault while an answer was made", exc_info=exc_info, extra=which)
 
 
@@ -106,6 +108,7 @@ def _level(route: str, status: int) -> int:
 
 def _line(
     level: int,
+    number: str,
     method: str,
     route: str,
     status: int,
@@ -117,7 +120,7 @@ def _line(
     members = [
         f'{{"time":"{lines.now_text()}"',
         f'"level":"{logging.getLevelName(level).lower()}"',
-        f'"request":{quoted(g.get("request_id") or "none")}',
+        f'"request":{quoted(number)}',
         f'"method":"{method}"',
         f'"route":{quoted(route)}',
         f'"status":{status}',
@@ -138,7 +141,7 @@ def _last_word(
     error: Exception, environ: WSGIEnvironment, start_response: StartResponse
 ) -> Iterable[bytes]:
     """The answer where even the refusal of a fault failed: the same document, without its page."""
-    number = secrets.token_hex(8)
+    number = number_of(environ)
     log.error("a fault while a fault was answered", exc_info=error, extra={"request": number})
     body = (
         '{"type":"/problems#fault","title":"The program has a fault","status":500,"detail":"Nothing was '
@@ -147,7 +150,6 @@ def _last_word(
     headers = [
         ("Content-Type", "application/problem+json"),
         ("Content-Length", str(len(body))),
-        ("X-Request-Id", number),
         ("Cache-Control", "no-store"),
         ("X-Content-Type-Options", "nosniff"),
     ]

@@ -24,7 +24,7 @@ Granian(
     port=int(sys.argv[2]),
     interface=Interfaces.WSGI,
     workers=int(sys.argv[3]),
-    blocking_threads=4,
+    blocking_threads=8,
     log_access=False,
     log_enabled=False,
 ).serve()

@@ -1,0 +1,49 @@
+"""Posted orders go through a worker in turn, from their last byte to their answer.
+
+What is posted to a worker at the same time is then brought to the writer together, and threads do not
+take the interpreter from one another on the way (`storage.gathering`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from io import BytesIO
+from typing import TYPE_CHECKING, Final
+
+from flask import Flask
+
+from buildsheet.actions.workshop import Workshop
+from buildsheet.web.limits import BODY_BYTES
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIEnvironment
+
+ORDERS: Final = "/api/v1/orders"
+
+
+def take_turns(app: Flask, workshop: Workshop) -> None:
+    """Put posted orders in line, in front of everything that the framework does for them."""
+    inner = app.wsgi_app
+
+    def in_turn(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        if environ["PATH_INFO"] != ORDERS or environ["REQUEST_METHOD"] != "POST":
+            return inner(environ, start_response)
+        if not _whole(environ):
+            return inner(environ, start_response)
+        with workshop.database.coming():
+            return inner(environ, start_response)
+
+    app.wsgi_app = in_turn  # type: ignore[method-assign]
+
+
+def _whole(environ: WSGIEnvironment) -> bool:
+    """Whether the body is here, all of it: nobody waits in turn for a slow line."""
+    length = environ.get("CONTENT_LENGTH", "")
+    if not length.isdecimal() or int(length) > BODY_BYTES:
+        return False
+    try:
+        body = environ["wsgi.input"].read(int(length))
+    except (OSError, ValueError):  # the sender went away: said where bodies are read
+        body = b""
+    environ["wsgi.input"] = BytesIO(body)
+    return True

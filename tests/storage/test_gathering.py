@@ -1,0 +1,258 @@
+"""Threads that come with something to write wait for one another, and never for ever."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+import pytest
+
+from buildsheet.errors import WorldError
+from buildsheet.storage import gathering
+from buildsheet.storage.database import Database, Section
+
+LIMIT_S = 20.0
+"""After so long a thread that still waits is taken for stuck."""
+
+
+@pytest.fixture
+def database(tmp_path: Path) -> Iterator[Database]:
+    opened = Database(tmp_path / "workshop.db")
+    with opened.writing() as section:
+        section.run("create table said (word text not null primary key)")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def patient(monkeypatch: pytest.MonkeyPatch):
+    """Nobody goes on by itself within the time of a test."""
+    monkeypatch.setattr(gathering, "COMPANY_PATIENCE_S", LIMIT_S)
+    monkeypatch.setattr(gathering, "TURN_PATIENCE_S", LIMIT_S)
+
+
+class Worked:
+    """A work function that keeps how many items it was given each time."""
+
+    def __init__(self) -> None:
+        self.sizes: list[int] = []
+
+    def __call__(self, section: Section, words: Sequence[str]) -> list[str]:
+        self.sizes.append(len(words))
+        section.insert("insert into said (word) values", [(word,) for word in words])
+        return [word.upper() for word in words]
+
+
+def said(database: Database) -> list[str]:
+    with database.reading() as section:
+        return sorted(row[0] for row in section.rows("select word from said"))
+
+
+def at_once(*deeds: Callable[[], object]) -> None:
+    """Do all of it in threads of their own; none is still at it when this comes back."""
+    troubles: list[BaseException] = []
+
+    def do(deed: Callable[[], object]) -> None:
+        try:
+            deed()
+        except BaseException as trouble:  # noqa: BLE001 - told by the test's own thread
+            troubles.append(trouble)
+
+    threads = [threading.Thread(target=do, args=(deed,), daemon=True) for deed in deeds]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(LIMIT_S)
+        assert not thread.is_alive(), "a thread is stuck"
+    if troubles:
+        raise troubles[0]
+
+
+def wait_until(holds: Callable[[], bool]) -> None:
+    end = time.monotonic() + LIMIT_S
+    while not holds():
+        assert time.monotonic() < end, "it never came so far"
+        time.sleep(0.001)
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_brings_first_waits_for_those_who_are_coming(database: Database):
+    work, has_turn = Worked(), threading.Event()
+
+    def first() -> None:
+        with database.coming():
+            has_turn.set()
+            wait_until(lambda: len(database._gathering._coming) == 4)
+            assert database.bring(work, "a") == "A"
+
+    def further(word: str) -> None:
+        has_turn.wait(LIMIT_S)
+        with database.coming():
+            assert database.bring(work, word) == word.upper()
+
+    at_once(first, *(lambda word=word: further(word) for word in "bcd"))
+    assert work.sizes == [4]
+    assert said(database) == list("abcd")
+
+
+@pytest.mark.usefixtures("patient")
+def test_only_one_at_a_time_has_its_turn(database: Database):
+    work = Worked()
+    inside: list[str] = []
+    most: list[int] = []
+
+    def order(word: str) -> None:
+        for number in range(20):
+            with database.coming():
+                inside.append(word)
+                most.append(len(inside))
+                time.sleep(0.0002)
+                inside.remove(word)
+                database.bring(work, f"{word}{number}")
+                inside.append(word)
+                most.append(len(inside))
+                time.sleep(0.0002)
+                inside.remove(word)
+
+    at_once(*(lambda word=word: order(word) for word in "abcdef"))
+    assert max(most) == 1
+    assert sum(work.sizes) == 120
+    assert len(work.sizes) < 120, "nothing was brought together"
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_steps_aside_keeps_nobody(database: Database):
+    work, others_done = Worked(), threading.Event()
+
+    def long() -> None:
+        with database.coming():
+            database.step_aside()
+            assert others_done.wait(LIMIT_S / 2)
+            assert database.bring(work, "long") == "LONG"
+
+    def short() -> None:
+        with database.coming():
+            assert database.bring(work, "short") == "SHORT"
+        others_done.set()
+
+    at_once(long, short)
+    assert said(database) == ["long", "short"]
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_comes_and_brings_nothing_keeps_nobody(database: Database):
+    work, waits = Worked(), threading.Event()
+
+    def refused() -> None:
+        with database.coming():
+            waits.set()
+            # Another one waits for this thread's turn, and then for nobody any more.
+            wait_until(lambda: len(database._gathering._coming) == 2)
+
+    def taken() -> None:
+        waits.wait(LIMIT_S)
+        with database.coming():
+            assert database.bring(work, "word") == "WORD"
+
+    at_once(refused, taken)
+    assert work.sizes == [1]
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_writes_by_itself_gives_up_its_turn(database: Database):
+    """Else it would wait for the file while whoever has the file waits for the turn."""
+    work, ready = Worked(), threading.Barrier(2)
+
+    def writes() -> None:
+        with database.coming():
+            ready.wait()
+            with database.writing() as section:
+                section.run("insert into said (word) values (?)", "mine")
+
+    def brings() -> None:
+        ready.wait()
+        assert database.bring(work, "theirs") == "THEIRS"
+
+    at_once(writes, brings)
+    assert said(database) == ["mine", "theirs"]
+
+
+def test_a_thread_that_never_comes_back_keeps_nobody_for_long(database: Database):
+    work, goes_on = Worked(), threading.Event()
+
+    def stuck() -> None:
+        with database.coming():
+            goes_on.wait(LIMIT_S)
+
+    def taken() -> None:
+        wait_until(lambda: database._gathering._holder is not None)
+        with database.coming():
+            assert database.bring(work, "word") == "WORD"
+        goes_on.set()
+
+    at_once(stuck, taken)
+    assert said(database) == ["word"]
+
+
+def test_others_are_taken_while_one_that_has_its_turn_breaks(database: Database):
+    work = Worked()
+
+    def breaks() -> None:
+        with pytest.raises(RuntimeError, match="no"), database.coming():
+            raise RuntimeError("no")
+
+    def taken(word: str) -> None:
+        with database.coming():
+            assert database.bring(work, word) == word.upper()
+
+    at_once(breaks, lambda: taken("a"), breaks, lambda: taken("b"))
+    assert said(database) == ["a", "b"]
+
+
+def test_what_keeps_the_file_is_said_to_all_who_wait_once(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+):
+    execute = type(database._mine()).execute
+    begun: list[str] = []
+
+    def locked(self, sql, *values):
+        if sql == "begin immediate":
+            begun.append(sql)
+            raise OSError(11, "database is locked")
+        return execute(self, sql, *values)
+
+    monkeypatch.setattr(type(database._mine()), "execute", locked)
+    work = Worked()
+
+    def taken(word: str) -> None:
+        with database.coming(), pytest.raises(WorldError, match="locked"):
+            database.bring(work, word)
+
+    at_once(*(lambda word=word: taken(word) for word in "abc"))
+    assert 1 <= len(begun) <= 3
+    assert work.sizes == []
+    monkeypatch.undo()
+    assert database.bring(work, "d") == "D"
+
+
+def test_many_threads_over_many_rounds_lose_and_double_nothing(database: Database):
+    work = Worked()
+
+    def clients(name: str) -> None:
+        for number in range(60):
+            word = f"{name}{number}"
+            if number % 7 == 3:
+                assert database.bring(work, word) == word.upper()
+                continue
+            with database.coming():
+                if number % 5 == 0:
+                    database.step_aside()
+                assert database.bring(work, word) == word.upper()
+
+    at_once(*(lambda name=name: clients(name) for name in "abcdefgh"))
+    assert said(database) == sorted(
+        f"{name}{number}" for name in "abcdefgh" for number in range(60)
+    )
+    assert sum(work.sizes) == 480

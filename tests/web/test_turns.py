@@ -1,0 +1,112 @@
+"""Posted orders go through a worker one at a time, and nobody else waits for them."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+from flask import Flask, request
+from flask.testing import FlaskClient
+
+from buildsheet.actions.intake import judged
+from buildsheet.actions.workshop import Workshop
+from buildsheet.web import turns
+from buildsheet.web.app import create_app
+from buildsheet.web.limits import BODY_BYTES
+
+ORDER = (Path(__file__).parents[2] / "examples" / "D-1001.json").read_bytes()
+
+
+@pytest.fixture
+def seen(workshop: Workshop) -> list[tuple[bool, bytes]]:
+    """Whether each request had its turn, and its body."""
+    return []
+
+
+@pytest.fixture
+def watched(workshop: Workshop, seen: list[tuple[bool, bytes]]) -> FlaskClient:
+    """Somebody who asks an application that only notes what it is asked."""
+    app = Flask("watched")
+
+    def note() -> str:
+        seen.append((workshop.database._gathering._holder is not None, request.get_data()))
+        return ""
+
+    for path in (turns.ORDERS, "/api/v1/orders/check", "/else"):
+        app.add_url_rule(path, path, note, methods=["GET", "POST"])
+    turns.take_turns(app, workshop)
+    return app.test_client()
+
+
+def test_a_posted_order_has_its_turn_and_its_body(watched: FlaskClient, seen):
+    watched.post(turns.ORDERS, data=ORDER)
+    assert seen == [(True, ORDER)]
+
+
+def test_the_turn_is_given_back(watched: FlaskClient, workshop: Workshop):
+    watched.post(turns.ORDERS, data=ORDER)
+    assert workshop.database._gathering._holder is None
+    assert not workshop.database._gathering._coming
+
+
+def test_whatever_is_no_posted_order_has_none(watched: FlaskClient, seen):
+    watched.get(turns.ORDERS)
+    watched.post("/api/v1/orders/check", data=ORDER)
+    watched.post("/else", data=ORDER)
+    assert [had_turn for had_turn, _ in seen] == [False] * 3
+
+
+def test_a_body_whose_length_is_not_said_or_too_large_has_none(watched: FlaskClient, seen):
+    watched.post(turns.ORDERS, data=ORDER, environ_overrides={"CONTENT_LENGTH": ""})
+    watched.post(turns.ORDERS, data=b" " * (BODY_BYTES + 1))
+    assert [had_turn for had_turn, _ in seen] == [False] * 2
+
+
+class GoneAway(io.RawIOBase):
+    """A body whose sender went away."""
+
+    def readable(self) -> bool:
+        return True
+
+    def read(self, _size: int = -1) -> bytes:
+        raise OSError("gone")
+
+    def readinto(self, _into: object) -> int:
+        raise OSError("gone")
+
+
+@pytest.mark.parametrize("body", [GoneAway(), io.BytesIO(ORDER[:10])], ids=["broken", "short"])
+def test_a_body_that_never_came_is_refused_and_nothing_is_kept(
+    client: FlaskClient, body: io.IOBase
+):
+    answer = client.post(
+        turns.ORDERS,
+        data=ORDER,
+        content_type="application/json",
+        environ_overrides={"wsgi.input": body},
+    )
+    assert answer.status_code == 400
+    assert client.get("/api/v1/orders").json == {"orders": [], "next": None}
+
+
+def test_an_order_judged_anew_is_judged_outside_its_turn_and_one_alike_within(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    judged.forget()
+    had_turn: list[bool] = []
+    checked = judged.checked  # type: ignore[attr-defined]  # as it is called there
+
+    def watched(*judgement, **more):
+        had_turn.append(workshop.database._gathering._holder is not None)
+        return checked(*judgement, **more)
+
+    monkeypatch.setattr(judged, "checked", watched)
+    client = create_app(workshop).test_client()
+    for number, rider_kg in (("T-1", 71.0), ("T-2", 71.0), ("T-3", 70.5)):
+        order = json.loads(ORDER)
+        order["number"], order["use"]["rider_kg"] = number, rider_kg
+        assert client.post(turns.ORDERS, json=order).status_code == 201
+    # The first is judged whole, the second not again, the third for its masses only.
+    assert had_turn == [False, True]
