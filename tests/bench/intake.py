@@ -51,9 +51,9 @@ def new_orders(run: str, riders: int, step_kg: float) -> Iterator[bytes]:
 
 
 def full_shelves() -> str:
-    """The demo's shelves with a million of everything."""
+    """The demo's shelves with ten million of everything: more than a run can use."""
     lines = (demo_directory() / "stock.csv").read_text(encoding="utf-8").splitlines()
-    return "\n".join([lines[0], *(f"{line.rpartition(',')[0]},1000000" for line in lines[1:])])
+    return "\n".join([lines[0], *(f"{line.rpartition(',')[0]},10000000" for line in lines[1:])])
 
 
 def prepared(file: Path) -> Path:
