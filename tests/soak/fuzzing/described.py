@@ -113,7 +113,7 @@ class Described:
                 places[place] = dice.choice(self._there[place])
         role = dice.choice(ROLES)
         if is_right and "If-Match" in (case.headers or {}) and dice.random() < 0.6:
-            case.headers["If-Match"] = '"1"'
+            case.headers["If-Match"] = f'"{self._house.draft_version()}"'
         body = case.body if isinstance(case.body, (bytes, str)) else repr(case.body)
         one = Input(
             f"{case.method} {case.formatted_path} as {role}",

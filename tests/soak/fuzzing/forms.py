@@ -16,7 +16,7 @@ from urllib.parse import quote
 from werkzeug.test import create_environ, run_wsgi_app
 from werkzeug.wrappers import Response
 
-from buildsheet.actions.desk.draft import the_draft
+from buildsheet.actions.editions import newest_number
 from buildsheet.actions.people.signing_in import session_holder
 from buildsheet.web.access.matrix import MATRIX
 from tests.soak.fuzzing.answers import Answer, judge, judge_page, judge_refusal
@@ -47,6 +47,7 @@ MOST_ALIKE: Final = 30
 MOST_BYTES: Final = 4_000_000
 """More than any form may carry."""
 
+CHOOSE: Final = "/catalog/choose"
 COUNTS_TRIES: Final = ("/sign-in", "/account")
 """What is refused here has counted one try: the one thing that a refusal keeps."""
 
@@ -164,8 +165,7 @@ class Forms:
 
     def _fresh(self, dice: Random, pairs: Pairs) -> Pairs:
         """Keys that nobody used, and the version of now."""
-        draft = the_draft(self._house.workshop)
-        now = {"key": f"k-{self._turn:08d}", "_version": str(draft.version if draft else 1)}
+        now = {"key": f"k-{self._turn:08d}", "_version": str(self._house.draft_version())}
         if dice.random() < 0.1:
             return pairs
         return tuple((name, now.get(name, text)) for name, text in pairs)
@@ -215,7 +215,12 @@ class Forms:
         self._stay_signed_in(message.visitor)
         route = route_of(self._house.app, message.where) or ""
         said = frozenset({str(answer.status), route, message.visitor})
-        return Told(answer.status < 400, said, counts_all=route in COUNTS_ALL)
+        return Told(answer.status < 400, said, counts_all=self._counts_all(route))
+
+    def _counts_all(self, route: str) -> bool:
+        """Whether the page is about all that there is; the first to choose from a new edition finds it."""
+        is_new = newest_number(self._house.workshop) != self._house.facts["edition"]
+        return route in COUNTS_ALL or (route == CHOOSE and is_new)
 
     def _answered(self, method: str, path: str, message: Message) -> Answer:
         data, kind = message.body()

@@ -122,12 +122,15 @@ class Found:
         )
 
     def _fill(self, name: str) -> str:
-        return next((each for each in self.known.get(name, ()) if each), "")
+        return next((each for each in self._texts(name) if each), "")
 
     def _any(self, name: str, dice: Random) -> str:
-        return (
-            dice.choice(self.known.get(name) or [""]) if dice.random() < 0.5 else self._fill(name)
-        )
+        return dice.choice(self._texts(name) or [""]) if dice.random() < 0.5 else self._fill(name)
+
+    def _texts(self, name: str) -> Sequence[str]:
+        """What may stand in a field of this name; the forms of the desk have their own spelling."""
+        known = self.known
+        return [each for each in known.get(name, ()) if each] or known.get(name.lstrip("_"), ())
 
     def unseen(self, rule: Rule, forms: Sequence[Form]) -> Iterator[Message]:
         """A form that no page shows right now: what short forms ask, at places that there are."""

@@ -11,7 +11,6 @@ from random import Random
 from typing import Any, Final
 from urllib.parse import quote
 
-from buildsheet.actions.desk.draft import the_draft
 from buildsheet.catalog.edition import KINDS
 from buildsheet.catalog.parts import Hub, Rim
 from buildsheet.web.openapi.document import openapi
@@ -105,13 +104,9 @@ class Posted:
     def ask(self, one: Input) -> Told:
         """Posted as the owner; an edit of the draft brings back the draft's version."""
         method, _, address = one.where.partition(" ")
-        headers = {"If-Match": f'"{self._version()}"'} if "/draft" in address else {}
+        headers = {"If-Match": f'"{self._house.draft_version()}"'} if "/draft" in address else {}
         answer = self._house.ask(method, address, one.body, headers)
         return Told(answer.status_code < 400, _said(answer))
-
-    def _version(self) -> int:
-        found = the_draft(self._house.workshop)
-        return found.version if found else 1
 
     def rest(self) -> None:
         """The file is audited and begun anew."""

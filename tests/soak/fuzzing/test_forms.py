@@ -229,3 +229,10 @@ def test_files_and_fields_are_packed_in_parts():
     data, kind = Message("POST /x", (("a", "1"), ("f", "2")), "parts", files=("f",)).body()
     assert kind.endswith(BOUNDARY)
     assert data.count(b"filename=") == 1
+
+
+def test_an_empty_field_is_filled_by_its_name_however_the_desk_spells_it(sending: Sending):
+    found = sending(lambda _: "")._found
+    filled = dict(found.filled((("_reason", ""), ("reason", "mine"), ("nobody-knows", ""))))
+    assert filled["_reason"] != ""
+    assert (filled["reason"], filled["nobody-knows"]) == ("mine", "")

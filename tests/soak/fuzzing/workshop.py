@@ -20,7 +20,8 @@ from buildsheet.actions.bench.gauges import add_table, check_gauge
 from buildsheet.actions.bench.passes import take_pass
 from buildsheet.actions.bench.sign import sign
 from buildsheet.actions.catalog_files import demo_directory
-from buildsheet.actions.desk.draft import begin
+from buildsheet.actions.desk.draft import begin, change, the_draft
+from buildsheet.actions.editions import newest_number
 from buildsheet.actions.load_catalog import load_catalog
 from buildsheet.actions.moves.move import move_order
 from buildsheet.actions.people.keys import add_key
@@ -31,6 +32,7 @@ from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.stock.move import take_movements
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop, open_workshop
+from buildsheet.catalog.amending.edits import PutHouse
 from buildsheet.storage import stock, wheels
 from buildsheet.web.app import create_app
 from tests.actions.bench.day import pass_of, rim_gate, until_lacing, view_of
@@ -66,7 +68,7 @@ def logged() -> BaseException | None:
 def made(path: Path) -> dict[str, Any]:
     """Make the workshop file. What comes back: ``keys`` (role -> key), ``orders`` (name -> number),
     ``wheels`` (station -> serial), ``sessions`` (role -> secret of a person who is signed in),
-    ``codes`` (serial -> code of its sheet)."""
+    ``codes`` (serial -> code of its sheet), ``edition``."""
     workshop = open_workshop(path, clock=morning, chance=Dice())
     try:
         assert load_catalog(workshop, demo_directory()).outcome == "loaded"
@@ -94,13 +96,17 @@ def made(path: Path) -> dict[str, Any]:
         stations = _at_stations(workshop, serials)
         keys = {role.value: add_key(workshop, f"key-{role}", role).text for role in Role}
         sessions = {role.value: _signed_in(workshop, role) for role in PEOPLE}
-        begin(workshop, "A. Author")
+        # A draft that says something new: without, none of them could be published.
+        draft = begin(workshop, "A. Author")
+        edits = [PutHouse("pair.spare_nipples", 3)]
+        assert change(workshop, edits, version=draft.version, by="A. Author").draft is not None
         return {
             "keys": keys,
             "sessions": sessions,
             "orders": orders,
             "wheels": stations,
             "serials": serials,
+            "edition": newest_number(workshop),
             "codes": {serial: view_of(workshop, serial).scanned.code for serial in serials},
         }
     finally:
@@ -180,6 +186,11 @@ class House:
     def version(self) -> int:
         """A number that changes whenever anybody else commits a change to the file."""
         return int(self._watch.execute("pragma data_version").fetchone()[0])
+
+    def draft_version(self) -> int:
+        """The version of the draft as it is now, which an edit brings back; 1 where there is none."""
+        draft = the_draft(self.workshop)
+        return draft.version if draft else 1
 
     def key(self, role: str = "owner") -> dict[str, str]:
         """The header of a role's key."""
