@@ -25,11 +25,13 @@ MOST_DIGITS: Final = 15
 class Parsed:
     """The document without what could not be kept, and a finding for each place that was dropped.
 
-    ``document`` is None where nothing could be read at all.
+    ``document`` is None where nothing could be read at all. ``raw`` are the posted bytes, where they say
+    this very document.
     """
 
     document: dict[str, Value] | None
     faults: Mapping[str, Finding] = field(default_factory=dict)
+    raw: bytes | None = None
 
 
 class _NoNumber:
@@ -48,7 +50,12 @@ class _Twice(dict[str, object]):
 def parse(raw: bytes, kind: Kind) -> Parsed:
     """The posted bytes as a document of this kind, strictly."""
     loaded = load(raw, kind)
-    return loaded if isinstance(loaded, Parsed) else sift(loaded, kind)
+    if isinstance(loaded, Parsed):
+        return loaded
+    parsed = sift(loaded, kind)
+    if parsed.document is None or parsed.faults:
+        return parsed
+    return Parsed(parsed.document, parsed.faults, raw)
 
 
 def load(raw: bytes, kind: Kind) -> object:

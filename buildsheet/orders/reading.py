@@ -53,7 +53,10 @@ def read_parsed(parsed: Parsed) -> Reading:
     """The same for a text that is parsed already; its faults come along."""
     if parsed.document is None:
         return Reading(None, {}, in_stable_order(list(parsed.faults.values())))
-    order, faults = _validated(parsed.document)
+    order = _whole(parsed.raw) if parsed.raw is not None else None
+    faults: dict[str, Finding] = {}
+    if order is None:
+        order, faults = _validated(parsed.document)
     draft = _without(parsed.document, faults)
     findings = [*parsed.faults.values(), *_untold(faults, parsed.faults)]
     findings.extend(_positions(draft, {*parsed.faults, *faults}))
@@ -100,6 +103,15 @@ def _root(at: str, held: Mapping[str, Value]) -> str:
         if not isinstance(value_at(held, above), dict):
             return above
     return at
+
+
+def _whole(raw: bytes) -> Order | None:
+    """The order that sound text says; None where it is at fault. From text the model is read in half the
+    time, and nearly every order is sound."""
+    try:
+        return Order.model_validate_json(raw)
+    except ValidationError:
+        return None
 
 
 def _validated(document: Mapping[str, Value]) -> tuple[Order | None, dict[str, Finding]]:

@@ -68,8 +68,11 @@ class Section:
         """How many rows a statement changed."""
         return int(self._execute(sql, values).rowcount)
 
-    def insert(self, sql: str, rows: Sequence[Sequence[SqlValue]], then: str = "") -> None:
-        """Run ``insert into ... values`` for all rows, in their order; ``then`` stands after the rows.
+    def insert(
+        self, sql: str, rows: Sequence[Sequence[SqlValue]], then: str = "", *, row: str = ""
+    ) -> None:
+        """Run ``insert into ... values`` for all rows, in their order; ``then`` stands after the rows,
+        ``row`` is what is written for each where more stands in it than a place for every value.
 
         One statement for many rows: each statement is a moment in which another thread may take the
         interpreter away from whoever holds the lock.
@@ -77,14 +80,18 @@ class Section:
         for start in range(0, len(rows), ROWS_AT_ONCE):
             some = rows[start : start + ROWS_AT_ONCE]
             values = [value for row in some for value in row]
-            self._execute(_with_rows(sql, len(some), len(some[0]), then), values)
+            self._execute(_with_rows(sql, row or _places(len(some[0])), len(some), then), values)
 
 
 @lru_cache(maxsize=STATEMENTS_KEPT)
-def _with_rows(sql: str, rows: int, columns: int, then: str) -> str:
-    """``insert into ... values`` with so many places; the same text each time, which is found again."""
-    marks = f"({', '.join('?' * columns)})"
-    return f"{sql} {', '.join([marks] * rows)} {then}"
+def _with_rows(sql: str, row: str, rows: int, then: str) -> str:
+    """``insert into ... values`` with so many rows; the same text each time, which is found again."""
+    return f"{sql} {', '.join([row] * rows)} {then}"
+
+
+@lru_cache(maxsize=STATEMENTS_KEPT)
+def _places(columns: int) -> str:
+    return f"({', '.join('?' * columns)})"
 
 
 Work = Callable[[Section, Sequence[Item]], Sequence[Result]]

@@ -30,6 +30,14 @@ class Movement(NamedTuple):
     bin: str = ""
     reason: str = ""
 
+    @property
+    def is_bare_hold(self) -> bool:
+        """Whether it sets something aside and changes nothing else: most movements do, and all of a new
+        order's."""
+        return self.kind == "held" and not (
+            self.shelf_change or self.expected_change or self.due_on
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Level:
@@ -103,6 +111,13 @@ _FREE = "select item, shelf - held from stock_levels "
 _HOLD = "select hold, order_id, serial, state, held_at, expires_at, ended_at from stock_holds "
 
 
+_NEW_MOVEMENT: Final = """
+    insert into stock_movements
+        (sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by, reason)
+    values
+"""
+
+
 def kept(section: Section) -> bool:
     """Whether this workshop keeps stock at all: something was counted or came in."""
     return section.row("select 1 from stock_levels limit 1") is not None
@@ -116,30 +131,36 @@ def append(
     Write sections follow one another, so numbers have no gaps.
     """
     last = int(section.one("select coalesce(max(sequence), 0) from stock_movements")[0])
-    section.insert(
-        """
-        insert into stock_movements
-            (sequence, at, kind, item, shelf_change, held_change, expected_change, due_on, hold, by,
-             reason)
-        values
-        """,
-        [
-            (
-                number,
-                at,
-                each.kind,
-                each.item,
-                each.shelf_change,
-                each.held_change,
-                each.expected_change,
-                each.due_on,
-                each.hold,
-                by,
-                each.reason or reason,
-            )
-            for number, each in enumerate(movements, start=last + 1)
-        ],
-    )
+    numbered = enumerate(movements, start=last + 1)
+    if all(each.is_bare_hold for each in movements):
+        section.insert(
+            _NEW_MOVEMENT,
+            [
+                (number, at, each.item, each.held_change, each.hold, by, each.reason or reason)
+                for number, each in numbered
+            ],
+            row="(?, ?, 'held', ?, 0, ?, 0, null, ?, ?, ?)",
+        )
+    else:
+        section.insert(
+            _NEW_MOVEMENT,
+            [
+                (
+                    number,
+                    at,
+                    each.kind,
+                    each.item,
+                    each.shelf_change,
+                    each.held_change,
+                    each.expected_change,
+                    each.due_on,
+                    each.hold,
+                    by,
+                    each.reason or reason,
+                )
+                for number, each in numbered
+            ],
+        )
     # Nothing is held of an article that was never moved: only the other kinds bring new ones.
     new = {each.item for each in movements if each.kind not in _OF_HOLDS}
     if new:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from buildsheet.orders.document import Order
-from buildsheet.orders.reading import Reading, read, read_document
+from buildsheet.orders.reading import Reading, read, read_document, read_parsed
+from buildsheet.orders.text import Parsed, parse
 from tests.orders.workshop import ABSENT, Document, disc_set, front_only, put
 
 
@@ -190,3 +193,44 @@ def test_an_order_cannot_be_altered():
     assert order is not None
     with pytest.raises(ValidationError):
         order.revision = 2  # type: ignore[misc]
+
+
+_PLACES = [
+    "/source",
+    "/number",
+    "/revision",
+    "/kind",
+    "/wanted_by",
+    "/edition_seen",
+    "/use/class",
+    "/use/rider_kg",
+    "/use/brake",
+    "/use/cassette",
+    "/use/salt",
+    "/front/holes",
+    "/front/crossings",
+    "/rear/spoke",
+    "/note",
+    "/nowhere",
+]
+_VALUES = (
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**15), 10**15)
+    | st.integers(0, 60)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.integers(0, 120).map(float)
+    | st.text(max_size=8)
+    | st.sampled_from(
+        ["set", "disc", "2031-05-01", "shop-a", "KS20", [], {}, [24], {"left": 2, "right": 2}]
+    )
+)
+
+
+@given(st.dictionaries(st.sampled_from(_PLACES), _VALUES, max_size=3))
+def test_an_order_is_the_same_read_from_its_text_and_from_its_members(
+    changes: dict[str, object],
+):
+    parsed = parse(json.dumps(put(disc_set(), changes)).encode())
+    members = read_parsed(Parsed(parsed.document, parsed.faults))
+    assert read_parsed(parsed) == members

@@ -50,7 +50,9 @@ def _of_function(
             sql = _text(call.args[0], texts, place)
             if call.func.attr == "insert":
                 then = _text(call.args[2], texts, place) if len(call.args) > 2 else ""
-                sql = f"{sql} (?) {then}"
+                rows = [each.value for each in call.keywords if each.arg == "row"]
+                row = _text(rows[0], texts, place) if rows else "(?)"
+                sql = f"{sql} {row} {then}"
             yield Statement(place, " ".join(sql.split()))
 
 
