@@ -27,6 +27,23 @@ def test_without_a_draft_every_page_of_one_leads_to_its_beginning(client: FlaskC
         assert (answer.status_code, answer.location) == (303, "/catalog/draft")
 
 
+@pytest.mark.parametrize(
+    "path",
+    [
+        *("rules/few-spokes-heavy-rider", "rules/few-spokes-heavy-rider/drop", "rules/_new"),
+        *("parts/rims/OR33D", "parts/rims/OR33D/drop", "parts/rims/new", "house"),
+    ],
+)
+def test_a_form_of_a_draft_that_was_closed_meanwhile_changes_nothing(
+    client: FlaskClient, workshop: Workshop, path: str
+):
+    sent = {"_version": "1", "_by": ANNA, "_deed": "save", "note": "typed with care"}
+    told = post(client, f"/catalog/draft/{path}", **sent)
+    assert (told.status_code, the_draft(workshop)) == (409, None)
+    assert "Nothing is saved." in told.text
+    assert "typed with care" in told.text
+
+
 def test_a_draft_begins_from_the_newest_edition_also_where_that_has_yet_to_start(
     client: FlaskClient, workshop: Workshop
 ):

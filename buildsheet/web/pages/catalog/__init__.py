@@ -17,8 +17,10 @@ from __future__ import annotations
 
 from flask import Blueprint
 
+from buildsheet.actions.desk.draft import NoDraft
 from buildsheet.web.pages.catalog import (
     choose_page,
+    draft_here,
     draft_pages,
     drawing,
     editions,
@@ -53,6 +55,7 @@ SECTIONS = (
 
 
 def add_routes(blueprint: Blueprint) -> None:
-    """The routes of every file here."""
+    """The routes of every file here, and what is said where the draft was closed meanwhile."""
+    blueprint.register_error_handler(NoDraft, draft_here.draft_closed)
     for section in SECTIONS:
         section.add_routes(blueprint)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from buildsheet.actions.desk.draft import Draft, the_draft
+from buildsheet.actions.desk.draft import Draft, NoDraft, the_draft
 from buildsheet.actions.editions import newest_number
 from buildsheet.catalog.edition import KINDS
 from buildsheet.web.pages.catalog.at_the_desk import box_in_words
@@ -19,7 +19,11 @@ def draft_here() -> Draft:
     is shown there, so that it is not lost with a draft that was closed meanwhile."""
     draft = the_draft(workshop_here())
     if draft is None:
-        abort(_closed() if request.method == "POST" else redirect(url_for("pages.draft_page"), 303))
+        abort(
+            draft_closed()
+            if request.method == "POST"
+            else redirect(url_for("pages.draft_page"), 303)
+        )
     return draft
 
 
@@ -31,7 +35,9 @@ def _asked_about() -> str:
     return next((of for of in (HOUSE, RULE) if f"/draft/{of}" in request.path), "")
 
 
-def _closed() -> Response:
+def draft_closed(_: NoDraft | None = None) -> Response:
+    """The page that begins a draft, with what was typed: also for whoever is overtaken between looking
+    for the draft and changing it."""
     of = _asked_about()
     typed = [
         (box_in_words(name, of) if of else name, text)
