@@ -247,8 +247,8 @@ class Database:
         well too, only slower where many come at once.
         """
         self._same_process()
-        self._gathering.come()
         try:
+            self._gathering.come()
             yield
         finally:
             self._gathering.step_aside()
@@ -279,22 +279,24 @@ class Database:
     def _lead(self, leader: Entry) -> None:
         """Work for all who wait; whatever keeps the file from being written is everybody's trouble."""
         entries: list[Entry] = []
-        with self._threads:
-            try:
-                with self._alone_in_file() as section:
-                    # Kept until the file is free again: nobody takes the interpreter from the one for whom
-                    # everybody waits.
-                    self._gathering.take_next_turn()
-                    entries = self._gathering.take()
-                    _work(section, entries)
-            except BaseException as trouble:  # noqa: BLE001 - raised where each item was brought
-                if entries:
-                    self._work_alone(entries, trouble)
-                else:
-                    entries = self._gathering.take()
-                    for each in entries:
-                        each.trouble = trouble
-        self._gathering.done(entries, leader)
+        try:
+            with self._threads:
+                try:
+                    with self._alone_in_file() as section:
+                        # Kept until the file is free again: nobody takes the interpreter from the one for
+                        # whom everybody waits.
+                        self._gathering.take_next_turn()
+                        entries = self._gathering.take(leader)
+                        _work(section, entries)
+                except BaseException as trouble:  # noqa: BLE001 - raised where each item was brought
+                    if entries:
+                        self._work_alone(entries, trouble)
+                    else:
+                        entries = self._gathering.take(leader)
+                        for each in entries:
+                            each.trouble = trouble
+        finally:
+            self._gathering.done(entries, leader)
 
     def _work_alone(self, entries: Sequence[Entry], trouble: BaseException) -> None:
         """Work on each entry in a transaction of its own, where all of them together had trouble."""

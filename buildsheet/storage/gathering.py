@@ -98,14 +98,15 @@ class Gathering:
             self._give_turn()
             self._waiting.append(entry)
             self._appoint(entry)
-        while not (entry.done or entry.leads):
-            if not entry.sleep(TURN_PATIENCE_S if self._led else COMPANY_PATIENCE_S):
-                self._lose_patience(entry)
+            goes_on = entry.leads
+        # Also where it is done by now: what is done waits for its turn, and is woken by getting it.
+        while not (goes_on or entry.sleep(TURN_PATIENCE_S if self._led else COMPANY_PATIENCE_S)):
+            goes_on = self._lose_patience(entry)
 
-    def take(self) -> list[Entry]:
-        """What waits for one sort of work, all of it, for the one who leads."""
+    def take(self, leader: Entry) -> list[Entry]:
+        """What waits for the same work as the leader's entry, all of it and that one too."""
+        work = leader.work
         with self._guard:
-            work = self._waiting[0].work
             taken = [entry for entry in self._waiting if entry.work is work]
             self._waiting = [entry for entry in self._waiting if entry.work is not work]
             self._led = False
@@ -123,6 +124,8 @@ class Gathering:
                     self._line.append(entry)
                 else:
                     entry.wake()
+            if not leader.done:
+                self._withdraw(leader)
             if not leader.in_turn:
                 self._give_turn()
             if self._holder is None:
@@ -138,6 +141,13 @@ class Gathering:
         leader.leads = self._led = True
         if leader is not awake:
             leader.wake()
+
+    def _withdraw(self, leader: Entry) -> None:
+        """Have another lead, where the one who leads broke before it took anything."""
+        if leader in self._waiting:
+            self._waiting.remove(leader)
+            self._led = False
+            self._appoint(None)
 
     def _give_turn(self) -> None:
         if self._holder == get_ident():
@@ -155,7 +165,7 @@ class Gathering:
 
     def _take_turn(self, *, first: bool = False) -> None:
         with self._guard:
-            if self._holder is None:
+            if self._holder is None or self._holder == get_ident():
                 self._holder = get_ident()
                 return
             mine = Waiter()
@@ -170,14 +180,16 @@ class Gathering:
             with self._guard:
                 self._leave_line(mine)
 
-    def _lose_patience(self, entry: Entry) -> None:
+    def _lose_patience(self, entry: Entry) -> bool:
+        """Whether it goes on without being woken."""
         with self._guard:
-            # It may have been woken just now: it must not sleep less another time.
-            entry.sleep(0)
+            if entry.sleep(0):  # woken just now
+                return True
             if entry.done:
                 self._leave_line(entry)
             elif not self._led and entry in self._waiting:
                 entry.leads = self._led = True
+            return entry.done or entry.leads
 
     def _leave_line(self, waiter: Waiter) -> None:
         if waiter in self._line:

@@ -256,3 +256,132 @@ def test_many_threads_over_many_rounds_lose_and_double_nothing(database: Databas
         f"{name}{number}" for name in "abcdefgh" for number in range(60)
     )
     assert sum(work.sizes) == 480
+
+
+class Interrupted:
+    """A guard; whoever gave it back may lose the interpreter at once."""
+
+    def __init__(self, afterwards: Callable[[], object]) -> None:
+        self._lock = threading.Lock()
+        self._afterwards = afterwards
+
+    def __enter__(self) -> None:
+        self._lock.acquire()
+
+    def __exit__(self, *_trouble: object) -> None:
+        self._lock.release()
+        self._afterwards()
+
+
+@pytest.mark.usefixtures("patient")
+def test_what_is_done_before_its_thread_sleeps_waits_for_its_turn_all_the_same():
+    """Else it stands in line when its thread is gone, and gets a turn that nobody gives back."""
+    ours = gathering.Gathering()
+    work = Worked()
+    has_turn, all_done, settled = (threading.Event() for _ in range(3))
+
+    class Watched(gathering.Entry):
+        def sleep(self, limit_s: float) -> bool:
+            settled.set()
+            return super().sleep(limit_s)
+
+    def first() -> None:
+        entry = Watched(work, "a")
+        ours.come()
+        has_turn.set()
+        wait_until(lambda: len(ours._line) == 1)
+        ours._guard = Interrupted(  # type: ignore[assignment]
+            lambda: entry.thread == threading.get_ident() and all_done.wait(LIMIT_S)
+        )
+        ours.bring(entry)
+        ours.step_aside()
+        settled.set()
+
+    def last() -> None:
+        entry = gathering.Entry(work, "b")
+        has_turn.wait(LIMIT_S)
+        ours.come()
+        ours.bring(entry)
+        assert entry.leads
+        ours.take_next_turn()
+        ours.done(ours.take(entry), entry)
+        all_done.set()
+        assert settled.wait(LIMIT_S)
+        ours.step_aside()
+
+    at_once(first, last)
+    assert ours._holder is None
+    assert not ours._line
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_comes_while_it_is_coming_does_not_wait_for_itself(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+):
+    def stuck(*_waiting: object) -> None:
+        raise AssertionError("it waits for a turn that it has")
+
+    monkeypatch.setattr(database._gathering, "_await_turn", stuck)
+    work = Worked()
+    with database.coming():
+        with database.coming():
+            assert database.bring(work, "a") == "A"
+        assert database.bring(work, "b") == "B"
+    assert database._gathering._holder is None
+    assert not database._gathering._coming
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_leads_works_on_what_it_brought_where_others_wait_for_other_work(
+    database: Database,
+):
+    one, other = Worked(), Worked()
+
+    def waits() -> None:
+        assert database.bring(one, "a") == "A"
+
+    def leads() -> None:
+        with database.coming():
+            thread = threading.Thread(target=waits, daemon=True)
+            thread.start()
+            wait_until(lambda: len(database._gathering._waiting) == 1)
+            assert database.bring(other, "b") == "B"
+        thread.join(LIMIT_S)
+        assert not thread.is_alive()
+
+    at_once(leads)
+    assert (one.sizes, other.sizes) == ([1], [1])
+    assert said(database) == ["a", "b"]
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_breaks_on_its_way_into_the_line_keeps_nobody(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+):
+    def breaks() -> None:
+        with pytest.raises(MemoryError), database.coming():
+            pass
+
+    with database.coming():
+        monkeypatch.setattr(gathering, "Waiter", no_memory)
+        at_once(breaks)
+        assert len(database._gathering._coming) == 1
+        assert database.bring(Worked(), "word") == "WORD"
+
+
+@pytest.mark.usefixtures("patient")
+def test_whoever_breaks_before_it_takes_what_waits_leaves_it_to_another(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+):
+    work = Worked()
+    with monkeypatch.context() as broken:
+        broken.setattr(database._gathering, "take", no_memory)
+        with pytest.raises(MemoryError):
+            database.bring(work, "lost")
+    assert database._gathering._holder is None
+    at_once(*(lambda word=word: database.bring(work, word) for word in "ab"))
+    assert said(database) == ["a", "b"]
+
+
+def no_memory(*_given: object) -> None:
+    raise MemoryError

@@ -65,8 +65,8 @@ def test_what_waits_is_written_in_one_transaction(database: Database):
     asked = database._gathering.take
     worked = []
 
-    def counted():
-        entries = asked()
+    def counted(leader):
+        entries = asked(leader)
         worked.append(len(entries))
         return entries
 
