@@ -64,6 +64,18 @@ def test_a_body_whose_length_is_not_said_or_too_large_has_none(watched: FlaskCli
     assert [had_turn for had_turn, _ in seen] == [False] * 2
 
 
+@pytest.mark.parametrize("length", ["9" * 30, "9" * 5000, "-1", "+5", " 5", "5x", "\u00b2"])
+def test_a_length_that_is_none_is_no_fault_of_the_program(client: FlaskClient, length: str):
+    answer = client.post(
+        turns.ORDERS,
+        data=ORDER,
+        content_type="application/json",
+        environ_overrides={"CONTENT_LENGTH": length},
+    )
+    assert answer.status_code in {400, 413}
+    assert client.get("/api/v1/orders").json == {"orders": [], "next": None}
+
+
 class GoneAway(io.RawIOBase):
     """A body whose sender went away."""
 
