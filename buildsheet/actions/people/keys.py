@@ -78,7 +78,7 @@ def add_key(workshop: Workshop, name: str, role: Role, source: str | None = None
         keys.insert(section, stored)
         facts = compact({"key": prefix, "role": role.value})
         events.append(section, at=at, kind="key.added", facts=facts)
-    look_again(workshop)
+    look_again()
     return MadeKey(stored, text)
 
 

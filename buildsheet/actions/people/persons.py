@@ -63,7 +63,7 @@ def add_person(workshop: Workshop, name: str, role: Role, password: str) -> str:
             raise NameTaken(name)
         people.insert(section, name, spelling_key(name), role, kept, at)
         events.append(section, at=at, kind="person.added", facts=compact({"role": role.value}))
-    look_again(workshop)
+    look_again()
     return name
 
 

@@ -12,7 +12,15 @@ from buildsheet.storage import people
 LATELY_S: Final = 0.1
 """How long what was seen of an open workshop counts for those who come after."""
 
-_seen_open_s: dict[Path, float] = {}
+
+class _Seen:
+    """Workshop file -> when it was last seen to be open, since this process last added somebody."""
+
+    def __init__(self) -> None:
+        self.open_s: dict[Path, float] = {}
+
+
+_seen: Final = _Seen()
 
 
 def asks_nobody(workshop: Workshop) -> bool:
@@ -27,15 +35,17 @@ def asked_nobody_lately(workshop: Workshop) -> bool:
     Whoever this process itself adds counts at once; the first whom another process adds, a moment later.
     """
     began_s = monotonic()
-    seen_s = _seen_open_s.get(workshop.path)
+    # Whoever is added while this looks leaves these times to nobody.
+    seen_open_s = _seen.open_s
+    seen_s = seen_open_s.get(workshop.path)
     if seen_s is not None and began_s - seen_s < LATELY_S:
         return True
     is_open = asks_nobody(workshop)
     if is_open:
-        _seen_open_s[workshop.path] = began_s
+        seen_open_s[workshop.path] = began_s
     return is_open
 
 
-def look_again(workshop: Workshop) -> None:
-    """Forget that the workshop was open: somebody was added."""
-    _seen_open_s.pop(workshop.path, None)
+def look_again() -> None:
+    """Forget which workshops were open: somebody was added, by whatever path to the file."""
+    _seen.open_s = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -50,7 +51,7 @@ def test_whom_another_process_adds_counts_a_tenth_of_a_second_later(
     assert standing.asked_nobody_lately(empty_workshop)
     elsewhere = open_workshop(empty_workshop.path)
     with monkeypatch.context() as other_process:
-        other_process.setattr(standing, "_seen_open_s", {})
+        other_process.setattr(standing._seen, "open_s", {})
         person(elsewhere)
     elsewhere.close()
     clock_s[0] += 0.099
@@ -64,3 +65,62 @@ def test_that_somebody_is_asked_is_never_forgotten(empty_workshop: Workshop):
     person(empty_workshop)
     assert not standing.asked_nobody_lately(empty_workshop)
     assert not standing.asked_nobody_lately(empty_workshop)
+
+
+@pytest.mark.usefixtures("clock_s")
+def test_whoever_is_added_while_somebody_else_looks_counts_at_once(
+    empty_workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    """Else the one who looked would note, after the other was added, that the workshop was open."""
+    asks_nobody = standing.asks_nobody
+
+    def looks_slowly(workshop: Workshop) -> bool:
+        found = asks_nobody(workshop)
+        person(workshop)
+        return found
+
+    with monkeypatch.context() as slow:
+        slow.setattr(standing, "asks_nobody", looks_slowly)
+        assert standing.asked_nobody_lately(empty_workshop)
+    assert not standing.asked_nobody_lately(empty_workshop)
+
+
+@pytest.mark.usefixtures("clock_s")
+def test_whoever_is_added_by_another_path_to_the_file_counts_at_once(empty_workshop: Workshop):
+    path = empty_workshop.path
+    roundabout = open_workshop(path.parent / ".." / path.parent.name / path.name)
+    assert roundabout.path != path
+    assert standing.asked_nobody_lately(empty_workshop)
+    person(roundabout)
+    roundabout.close()
+    assert not standing.asked_nobody_lately(empty_workshop)
+
+
+@pytest.mark.usefixtures("clock_s")
+def test_one_workshop_that_is_open_says_nothing_of_another(
+    empty_workshop: Workshop, tmp_path: Path
+):
+    other = open_workshop(tmp_path / "other.db")
+    person(other)
+    assert standing.asked_nobody_lately(empty_workshop)
+    assert not standing.asked_nobody_lately(other)
+    assert standing.asked_nobody_lately(empty_workshop)
+    other.close()
+
+
+def test_what_was_seen_counts_from_when_it_was_looked_at_and_not_from_when_it_was_asked_for(
+    empty_workshop: Workshop, clock_s: list[float], monkeypatch: pytest.MonkeyPatch
+):
+    asked: list[Workshop] = []
+    asks_nobody = standing.asks_nobody
+
+    def counted(workshop: Workshop) -> bool:
+        asked.append(workshop)
+        return asks_nobody(workshop)
+
+    monkeypatch.setattr(standing, "asks_nobody", counted)
+    for _ in range(21):
+        # Somebody comes all the time, and none of them makes it last longer for the next.
+        assert standing.asked_nobody_lately(empty_workshop)
+        clock_s[0] += 0.051
+    assert len(asked) == 11
