@@ -18,7 +18,7 @@ FIRST_GOODS = "first-shelves"
 """The key of what lay on the shelves before the first round."""
 
 ANSWERS = {
-    "move": "select move_key, answer from order_moves",
+    "move": "select move_key, answer from order_moves where move_key is not null",
     "goods": f"select posting_key, answer from stock_postings where posting_key <> '{FIRST_GOODS}'",
     "step": "select step_key, answer from bench_steps",
     "pass": "select pass_key, answer from bench_passes",
@@ -57,6 +57,7 @@ def look(workshop: Workshop, book: Book) -> Faults:
             rows = section.rows(sql)
             _against(kind, book, {str(key): str(answer) for key, answer in rows}, faults)
             _twice(kind, (str(key) for key, _ in rows), faults)
+        _moved_at_the_stand(section, faults)
         _editions(section, book, faults)
         _goods_once(section, book, faults)
         faults.other += told(section)
@@ -91,6 +92,20 @@ def _orders(section: Section, book: Book, faults: Faults) -> None:
             )
         if events.get(post.event) != post.order_id:
             faults.lost.append(f"event {post.event} of {post.kind} {post.key}")
+
+
+def _moved_at_the_stand(section: Section, faults: Faults) -> None:
+    """Moves that nobody sent follow from what was done at the stand, each once."""
+    rows = section.rows("select order_id, move from order_moves where move_key is null")
+    _twice("move at the stand", (f"{move} of {order_id}" for order_id, move in rows), faults)
+    begun = section.rows(
+        """
+        select order_id from wheels
+        where serial in (select serial from bench_steps union select serial from bench_passes)
+        """
+    )
+    nobodys = {str(order_id) for order_id, _ in rows} - {str(row[0]) for row in begun}
+    faults.other += [f"{order_id} was moved at the stand by nobody" for order_id in sorted(nobodys)]
 
 
 def _events_of_orders(section: Section) -> dict[int, str]:

@@ -110,3 +110,26 @@ def test_a_log_that_is_cut_leaves_a_beginning(busy: tuple[Workshop, Book], tmp_p
         assert made.every() == []
         off += made.cut_off
     assert off > 0
+
+
+def test_a_move_that_nobody_sent_needs_somebody_at_the_stand_and_is_there_once(
+    busy: tuple[Workshop, Book],
+):
+    workshop, book = busy
+    order_id = book.posts[0].order_id
+    with workshop.database.writing() as section:
+        for _ in range(2):
+            section.run(
+                """
+                insert into order_moves
+                    (sequence, order_id, revision, move, body_digest, state_before, state_after, done_by,
+                     reason, done_at, answer)
+                select coalesce(max(sequence), 0) + 1, ?, 1, 'release', '', 'accepted', 'released',
+                       'W. Builder', 'begun at the stand', '2031-05-01T08:00:00.000Z', '{}'
+                from order_moves
+                """,
+                order_id,
+            )
+    found = look(workshop, book)
+    assert found.doubled == [f"move at the stand release of {order_id}"]
+    assert f"{order_id} was moved at the stand by nobody" in found.other
