@@ -61,7 +61,38 @@ def test_the_same_key_with_other_content_is_in_the_way_and_says_where(workshop: 
     assert took.outcome == "conflict"
     assert [finding.code for finding in took.findings] == ["order.duplicate"]
     assert took.findings[0].have["differs"] == ["/use/rider_kg", "/rear/nipple_colour"]
+    assert (
+        '(/use/rider_kg was 78.0 and is now 77.0; /rear/nipple_colour was "black" and is now "silver")'
+        in took.findings[0].says
+    )
     assert counts(workshop) == before
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"/note": "x" * 60}, 'now "' + "x" * 36 + "...)"),
+        (
+            {"/use/rider_kg": 77, "/use/bike_kg": 9, "/market": "FR", "/note": "x"},
+            "; 1 more differs)",
+        ),
+        (
+            {
+                "/use/rider_kg": 77,
+                "/use/bike_kg": 9,
+                "/market": "FR",
+                "/note": "x",
+                "/use/luggage_kg": 1,
+            },
+            "; 2 more differ)",
+        ),
+    ],
+    ids=["long", "four", "five"],
+)
+def test_what_differs_is_told_short(workshop: Workshop, changes: dict[str, object], says: str):
+    take_order(workshop, raw(example("D-1001")))
+    took = take_order(workshop, raw(example("D-1001", **changes)))
+    assert says in took.findings[0].says
 
 
 def test_another_revision_is_never_built_a_second_time(workshop: Workshop):

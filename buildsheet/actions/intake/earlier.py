@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Literal
+from typing import Final, Literal
 
 from buildsheet.actions.answers import Answered, whole_answer
 from buildsheet.actions.codes import recorded
 from buildsheet.actions.differences import differences
+from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
-from buildsheet.findings import Finding
+from buildsheet.findings import Finding, Value
+from buildsheet.orders.changes import value_at
 from buildsheet.orders.document import Order
 from buildsheet.storage import orders
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import Reply, StoredOrder
+
+_TOLD: Final = 3
+_LONGEST: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,21 +95,45 @@ def _replayed(section: Section, order_id: str, revision: int, edition: int) -> T
 
 
 def _duplicate(order: Order, stored: StoredOrder, edition: int) -> Finding:
-    places = differences(
-        Order.model_validate_json(stored.document).model_dump(by_alias=True, exclude_none=True),
-        order.model_dump(by_alias=True, exclude_none=True),
-    )
+    taken, sent = _said(Order.model_validate_json(stored.document)), _said(order)
+    places = differences(taken, sent)
     return recorded(
         "order.duplicate",
         places[0] if places else "",
         f"Order {order.number} of {order.source}, revision {order.revision}, is taken as "
-        f"{stored.id} with other content. Where it is meant to change, ask for a change of {stored.id} "
-        "under a higher revision; where it is another order, give it a number of its own.",
+        f"{stored.id} with other content{_in_words(places, taken, sent)}. Where it is meant to change, ask "
+        f"for a change of {stored.id} under a higher revision; where it is another order, give it a number "
+        "of its own.",
         edition=edition,
         have={"differs": list(places)},
         need={"order": stored.id},
         also=places[1:],
     )
+
+
+def _said(order: Order) -> dict[str, Value]:
+    said: dict[str, Value] = order.model_dump(mode="json", by_alias=True, exclude_none=True)
+    return said
+
+
+def _in_words(places: Sequence[str], taken: Mapping[str, Value], sent: Mapping[str, Value]) -> str:
+    """The first places with both values, for a text that goes on after them; '' where there are none."""
+    told = [
+        f"{at} was {_shown(value_at(taken, at))} and is now {_shown(value_at(sent, at))}"
+        for at in places[:_TOLD]
+    ]
+    if len(places) > _TOLD:
+        told.append(
+            f"{len(places) - _TOLD} more {'differs' if len(places) == _TOLD + 1 else 'differ'}"
+        )
+    return f" ({'; '.join(told)})" if told else ""
+
+
+def _shown(value: Value) -> str:
+    if value is None:
+        return "absent"
+    text = compact(value)
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 3]}..."
 
 
 def _other_revision(order: Order, stored: StoredOrder, edition: int) -> Finding:
