@@ -100,8 +100,15 @@ class Gathering:
             self._appoint(entry)
             goes_on = entry.leads
         # Also where it is done by now: what is done waits for its turn, and is woken by getting it.
-        while not (goes_on or entry.sleep(TURN_PATIENCE_S if self._led else COMPANY_PATIENCE_S)):
-            goes_on = self._lose_patience(entry)
+        try:
+            while not (
+                goes_on or entry.sleep(TURN_PATIENCE_S if self._led else COMPANY_PATIENCE_S)
+            ):
+                goes_on = self._lose_patience(entry)
+        except BaseException:  # the program is told to end
+            with self._guard:
+                self._withdraw(entry)
+            raise
 
     def take(self, leader: Entry) -> list[Entry]:
         """What waits for the same work as the leader's entry, all of it and that one too."""
@@ -124,8 +131,7 @@ class Gathering:
                     self._line.append(entry)
                 else:
                     entry.wake()
-            if not leader.done:
-                self._withdraw(leader)
+            self._withdraw(leader)
             if not leader.in_turn:
                 self._give_turn()
             if self._holder is None:
@@ -142,11 +148,15 @@ class Gathering:
         if leader is not awake:
             leader.wake()
 
-    def _withdraw(self, leader: Entry) -> None:
-        """Have another lead, where the one who leads broke before it took anything."""
-        if leader in self._waiting:
-            self._waiting.remove(leader)
-            self._led = False
+    def _withdraw(self, entry: Entry) -> None:
+        """Count on an entry's thread no more, where its entry is not done or it waits for its turn."""
+        self._leave_line(entry)
+        if entry.done:
+            return
+        entry.in_turn = False
+        if entry in self._waiting:
+            self._waiting.remove(entry)
+            self._led = self._led and not entry.leads
             self._appoint(None)
 
     def _give_turn(self) -> None:
@@ -176,9 +186,13 @@ class Gathering:
         self._await_turn(mine)
 
     def _await_turn(self, mine: Waiter) -> None:
-        if not mine.sleep(TURN_PATIENCE_S):
-            with self._guard:
-                self._leave_line(mine)
+        woken = False
+        try:
+            woken = mine.sleep(TURN_PATIENCE_S)
+        finally:
+            if not woken:
+                with self._guard:
+                    self._leave_line(mine)
 
     def _lose_patience(self, entry: Entry) -> bool:
         """Whether it goes on without being woken."""
