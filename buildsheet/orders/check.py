@@ -81,9 +81,14 @@ def checked(judged: Judgement, plans: Mapping[str, Plan] | None = None) -> Check
     return Checked(judged.reading.order, judged.edition.number, in_stable_order(findings), plans)
 
 
+def seeks_ways_out(raised: Raised) -> bool:
+    """Whether ways out of a finding are looked for, which takes far longer than the finding did."""
+    return bool(raised.ways) and raised.finding.severity != "note"
+
+
 def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Finding:
     finding = raised.finding
-    if not raised.ways or finding.severity == "note":
+    if not seeks_ways_out(raised):
         return finding
     single = search.single(raised, asked)
     if single:

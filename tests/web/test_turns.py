@@ -12,6 +12,7 @@ from flask.testing import FlaskClient
 
 from buildsheet.actions.intake import judged
 from buildsheet.actions.workshop import Workshop
+from buildsheet.orders.search import Search
 from buildsheet.web import turns
 from buildsheet.web.app import create_app
 from buildsheet.web.limits import BODY_BYTES
@@ -122,3 +123,25 @@ def test_an_order_judged_anew_is_judged_outside_its_turn_and_one_alike_within(
         assert client.post(turns.ORDERS, json=order).status_code == 201
     # The first is judged whole, the second not again, the third for its masses only.
     assert had_turn == [False, True]
+
+
+def test_ways_out_of_an_order_alike_are_looked_for_outside_its_turn(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    judged.forget()
+    had_turn: list[bool] = []
+    single = Search.single
+
+    def watched(search, raised, asked):
+        had_turn.append(workshop.database._gathering._holder is not None)
+        return single(search, raised, asked)
+
+    monkeypatch.setattr(Search, "single", watched)
+    client = create_app(workshop).test_client()
+    for number, rider_kg, status in (("T-1", 71.0, 201), ("T-2", 249.0, 422)):
+        order = json.loads(ORDER)
+        order["number"], order["use"]["rider_kg"] = number, rider_kg
+        had_turn.clear()
+        assert client.post(turns.ORDERS, json=order).status_code == status
+    assert had_turn
+    assert not any(had_turn)

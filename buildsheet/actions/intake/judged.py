@@ -17,7 +17,7 @@ from buildsheet.actions.plan_record import kept
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
-from buildsheet.orders.check import Checked, checked
+from buildsheet.orders.check import Checked, checked, seeks_ways_out
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.checks.rule_members import members_told
 from buildsheet.orders.checks.rules import asked_by
@@ -89,11 +89,13 @@ def judge(
 ) -> Judged:
     """What `orders.check.check_read` says of a document; where orders for the same wheels came before,
     only what looks at the masses is asked again. ``before_long`` is called before all is judged
-    anew, which takes as long as many orders do."""
+    anew and before ways out are looked for, which takes as long as many orders do."""
     at = edition.digest, what(_without_masses(parsed.document or {}))
     alike = _alike.get(at)
     if alike is not None:
         judgement = Judgement(parsed, edition, reading=reading, answers=alike.answers)
+        if any(seeks_ways_out(raised) for raised, _ in judgement.everything()):
+            before_long()
         done = checked(judgement, alike.plans)
         return Judged(edition, done, alike.wheels if done.buildable else _NONE)
     before_long()
