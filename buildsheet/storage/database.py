@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from functools import lru_cache
 from pathlib import Path
 from typing import IO, Any, TypeVar
+from weakref import WeakSet, finalize
 
 import sqlite_utils
 from sqlite_utils.utils import sqlite3
@@ -116,7 +117,7 @@ class Database:
         """Start with no connection and no lock: a forked child must not use its parent's."""
         self._process = os.getpid()
         self._local = threading.local()
-        self._connections: list[Any] = []
+        self._opened: WeakSet[sqlite_utils.Database] = WeakSet()
         self._writer: sqlite_utils.Database | None = None
         self._threads = threading.Lock()
         self._gathering = Gathering()
@@ -179,8 +180,11 @@ class Database:
         except BaseException:
             connection.close()
             raise
-        self._connections.append(connection)
-        return sqlite_utils.Database(connection, execute_plugins=False)
+        database = sqlite_utils.Database(connection, execute_plugins=False)
+        # Threads of a server come and go: one that ends gives its connection back.
+        finalize(database, connection.close).atexit = False
+        self._opened.add(database)
+        return database
 
     @contextmanager
     def _process_lock(self) -> Iterator[None]:
@@ -311,8 +315,8 @@ class Database:
 
     def close(self) -> None:
         """Give back every connection and the lock file."""
-        for connection in self._connections:
-            connection.close()
+        for database in list(self._opened):
+            database.conn.close()
         if self._lock_file is not None:
             self._lock_file.close()
         self._forget()
