@@ -18,8 +18,9 @@ from typing import Any, Final
 TURN_PATIENCE_S: Final = 0.5
 """How long a thread waits for its turn: far longer than an order's work takes."""
 
-COMPANY_PATIENCE_S: Final = 0.004
-"""How long what was brought waits for those who are still coming: a few orders' work."""
+COMPANY_PATIENCE_S: Final = 0.02
+"""How long what was brought waits for those who are still coming: twice what all threads of a worker need
+for their orders, so that it is seldom lost."""
 
 
 class Waiter:
@@ -101,9 +102,7 @@ class Gathering:
             goes_on = entry.leads
         # Also where it is done by now: what is done waits for its turn, and is woken by getting it.
         try:
-            while not (
-                goes_on or entry.sleep(TURN_PATIENCE_S if self._led else COMPANY_PATIENCE_S)
-            ):
+            while not (goes_on or entry.sleep(self._patience_s(entry))):
                 goes_on = self._lose_patience(entry)
         except BaseException:  # the program is told to end
             with self._guard:
@@ -193,6 +192,11 @@ class Gathering:
             if not woken:
                 with self._guard:
                     self._leave_line(mine)
+
+    def _patience_s(self, entry: Entry) -> float:
+        """How long an entry's thread sleeps: longer where its entry is somebody's work already."""
+        is_led = self._led or entry not in self._waiting
+        return TURN_PATIENCE_S if is_led else COMPANY_PATIENCE_S
 
     def _lose_patience(self, entry: Entry) -> bool:
         """Whether it goes on without being woken."""

@@ -13,6 +13,7 @@ from typing import Final
 
 from pydantic_core import to_json
 
+from buildsheet.actions.intake.lately import Lately
 from buildsheet.actions.plan_record import kept
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
@@ -65,8 +66,8 @@ class _Alike:
 
 
 _NONE: Final = Wheels({}, {}, {})
-_alike: dict[tuple[str, str], _Alike] = {}
-_judged: dict[tuple[str, str], Judged] = {}
+_alike = Lately[tuple[str, str], _Alike](MOST)
+_judged = Lately[tuple[str, str], Judged](MOST)
 _running: dict[str, Edition] = {}
 
 
@@ -104,10 +105,8 @@ def judge(
     if not done.buildable:
         return Judged(edition, done, _NONE)
     wheels = _wheels(done.plans)
-    if len(_alike) >= MOST:
-        _alike.clear()
     answers = judgement.answers_apart_from(_questions_of_masses(edition))
-    _alike[at] = _Alike(answers, done.plans, wheels)
+    _alike.put(at, _Alike(answers, done.plans, wheels))
     return Judged(edition, done, wheels)
 
 
@@ -140,9 +139,7 @@ def _looks_at_masses(question: Question, edition: Edition) -> bool:
 
 def keep(said: str, judged: Judged) -> None:
     """Remember a buildable order's judgement; ``said`` is its `what`."""
-    if len(_judged) >= MOST:
-        _judged.clear()
-    _judged[judged.edition.digest, said] = judged
+    _judged.put((judged.edition.digest, said), judged)
 
 
 def known(path: str, said: str) -> Judged | None:
