@@ -153,9 +153,12 @@ class Judgement:
                 yield raised, question
 
     def _all(self) -> Iterator[tuple[Raised, Question | None]]:
-        yield from ((raised, None) for raised in self.form)
+        for raised in self.form:
+            yield raised, None
+        # Most questions raise nothing: nothing is made for those.
         for question in QUESTIONS:
-            yield from ((raised, question) for raised in self.answer(question))
+            for raised in self.answer(question):
+                yield raised, question
 
 
 def _of_form(finding: Finding, edition: int) -> Raised:
