@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import shutil
 import signal
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.stock.shelf import disagreements
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import open_workshop
+from buildsheet.storage.database import Section
 from tests.workshops import counts, example, morning, raw
 
 ORDER = raw(example("D-1001"))
@@ -37,18 +39,29 @@ def stocked(workshop_file: Path) -> Path:
 
 
 def killed_before(statement: int) -> None:
-    """End this process before its so-manyth statement."""
-    run = sqlite_utils.Database.execute
+    """End this process before its so-manyth statement: those of sections, and those that begin and end
+    them."""
     done = 0
 
-    def counted(database: sqlite_utils.Database, *given: Any) -> Any:
-        nonlocal done
-        if done == statement:
-            os.kill(os.getpid(), signal.SIGKILL)
-        done += 1
-        return run(database, *given)
+    def counted(run: Callable[..., Any]) -> Callable[..., Any]:
+        def counting(*given: Any) -> Any:
+            nonlocal done
+            if done == statement:
+                os.kill(os.getpid(), signal.SIGKILL)
+            done += 1
+            return run(*given)
 
-    sqlite_utils.Database.execute = counted  # type: ignore[method-assign, assignment]
+        return counting
+
+    begin = Section.__init__
+
+    def section(self: Section, database: sqlite_utils.Database) -> None:
+        begin(self, database)
+        self._execute = counted(self._execute)
+
+    Section.__init__ = section  # type: ignore[method-assign]
+    whole = counted(sqlite_utils.Database.execute)
+    sqlite_utils.Database.execute = whole  # type: ignore[method-assign]
 
 
 def taken_by_a_child(path: Path, statement: int) -> int:

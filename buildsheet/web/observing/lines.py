@@ -132,16 +132,27 @@ def put(line: str) -> None:
         return
 
 
+class Meant(logging.Filter):
+    """Leaves out that the server wonders at more threads than two for each processor and one: they are
+    meant, and work in turn (`storage.gathering`)."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        """Whether the record is to be said."""
+        return not record.getMessage().startswith("Configuration allows spawning up to ")
+
+
 def logging_config(level: str) -> dict[str, Any]:
     """What the server sets up logging by, in itself and in its workers: every logger speaks in lines."""
     loud = {"handlers": ["console"], "level": LEVELS[level], "propagate": False}
     form = {"()": f"{__name__}.{JsonLines.__name__}"}
     handler = {
         "formatter": "generic",
+        "filters": ["meant"],
         "class": "logging.StreamHandler",
         "stream": "ext://sys.stderr",
     }
     return {
+        "filters": {"meant": {"()": f"{__name__}.{Meant.__name__}"}},
         "formatters": {"generic": form, "access": form},
         "handlers": {"console": handler, "access": handler},
         "loggers": {"_granian": loud, "granian.access": loud, "buildsheet": loud},
