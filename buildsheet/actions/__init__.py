@@ -15,7 +15,7 @@
 ``webhooks``       other systems told of events by post
 ``answers``        what is answered, kept so that it can be given again
 ``show_order``     orders as they stand
-``show_wheel``     wheels as they stand
+``show_wheel``     wheels as they stand; ``stopped`` which of them a reading stopped, and why
 ``print_sheet``    the sheet of a wheel that is taken, as PDF and as picture; ``sheet_requests`` what from
 ``draw_sheets``    the sheets of an order file, taken or not
 ``wheel_figures``  the mechanics of bare dimensions

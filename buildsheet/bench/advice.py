@@ -110,15 +110,15 @@ def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Adv
     spoke above the stop value, nor above what the gauge that was used can vouch for.
     """
     if proof.unit_doubted:
-        return _nothing("Say first whether the readings are newtons or kilogram-force.")
+        return nothing("Say first whether the readings are newtons or kilogram-force.")
     stop_n = safety.stop_n(task, proof)
     too_high = any(each > stop_n for each in proof.at_least_n if each is not None)
     if wrong_ratio and not too_high:
-        return _nothing(
+        return nothing(
             "Look at the hints first: turning nipples cannot mend a wheel laced otherwise."
         )
     if not (too_high or any(_shape(read)) or any(each is not None for each in proof.likely_n)):
-        return _nothing("Nothing was read yet: read run-out, dish or tensions.")
+        return nothing("Nothing was read yet: read run-out, dish or tensions.")
     # scipy is slow to import: only a bench that asks what to turn pays for it.
     from buildsheet.wheel import structure
 
@@ -128,7 +128,7 @@ def advice(task: Task, read: Pass, proof: Evidence, *, wrong_ratio: bool) -> Adv
             return _slacken(task, proof, wheel.influence().tension_n)
         return _trued(task, read, proof, wheel)
     except (CannotCompute, CannotLace) as error:
-        return _nothing(f"{error}.")
+        return nothing(f"{error}.")
 
 
 def _trued(task: Task, read: Pass, proof: Evidence, wheel: StructureAnswer) -> Advice:
@@ -257,7 +257,8 @@ def _slacken(task: Task, proof: Evidence, per_turn_n: Floats) -> Advice:
     )
 
 
-def _nothing(why: str) -> Advice:
+def nothing(why: str) -> Advice:
+    """Advice to turn nothing, and why."""
     return Advice((), None, None, (), why)
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildsheet.storage.database import Section
+from buildsheet.storage.wheels import AT_ONCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,9 @@ _STEP = """
 _READ = """
     select serial, number, issue, pass_key, gauge, word, may_remark, read_by, read_at, document, answer
     from bench_passes
+"""
+_JUDGED = """
+    select serial, number, word from bench_passes where word <> 'not-judged' and serial in
 """
 _SIGNATURE = """
     select serial, number, sign_key, word, reason, signed_by, signed_at from bench_signatures
@@ -136,6 +141,19 @@ def passes_of(section: Section, serial: str) -> tuple[StoredPass, ...]:
     return tuple(
         _pass(row) for row in section.rows(_READ + "where serial = ? order by number", serial)
     )
+
+
+def last_words(section: Section, serials: Sequence[str]) -> tuple[tuple[str, int, str], ...]:
+    """Serial, number and word of the newest pass that was judged, of those of these wheels that have one;
+    by serial."""
+    newest: dict[str, tuple[int, str]] = {}
+    for start in range(0, len(serials), AT_ONCE):
+        some = serials[start : start + AT_ONCE]
+        marks = ", ".join("?" * len(some))
+        rows = section.rows(_JUDGED + f"({marks}) order by serial, number", *some)
+        # Later rows overwrite earlier ones: the newest stays.
+        newest.update({str(serial): (int(number), str(word)) for serial, number, word in rows})
+    return tuple((serial, *last) for serial, last in sorted(newest.items()))
 
 
 def _pass(row: tuple[object, ...]) -> StoredPass:

@@ -96,3 +96,52 @@ def test_a_new_issue_makes_the_old_one_void(client: FlaskClient, front: str):
     assert late.get_json()["verdict"] == "not-judged"
     same = client.post(f"{V1}/wheels/{front}/reissue", json=asked)
     assert (same.status_code, same.get_json()["unchanged"]) == (200, True)
+
+
+def test_a_wheel_that_a_reading_stopped_leads_nowhere_but_to_what_is_slackened(
+    client: FlaskClient, front: str
+):
+    assert client.get(f"{V1}/wheels/{front}/bench").get_json()["stopped"] is None
+    answer = client.post(f"{V1}/wheels/{front}/readings", json=first_pass()).get_json()
+    body = client.get(f"{V1}/wheels/{front}/bench").get_json()
+    assert (body["next"], body["stopped"]["pass"], body["stopped"]["by"]) == ("slacken", 1, "M. K.")
+    assert body["stopped"]["slacken"] == answer["advice"]["rounds"]
+    spokes = body["stopped"]["spokes"]
+    assert [each["hole"] for each in spokes] == [14, 18]
+    sides = {each["hole"]: each["side"] for each in body["holes"]}
+    for each in spokes:
+        assert each["side"] == sides[each["hole"]]
+        assert each["reads_n"] > each["stop_n"] == body["targets"]["stop_n"]
+        assert each["says"].startswith(f"STOP. Hole {each['hole']} reads")
+
+
+def test_a_reading_that_cannot_be_judged_takes_no_stop_back(client: FlaskClient, front: str):
+    stopped = client.post(f"{V1}/wheels/{front}/readings", json=first_pass()).get_json()
+    typed = [None, *first_pass()["tension"]["typed"][1:13], *[None] * 11]
+    part = {
+        **first_pass(),
+        "key": "d1001-part",
+        "tension": {**first_pass()["tension"], "typed": typed},
+    }
+    answer = client.post(f"{V1}/wheels/{front}/readings", json=part).get_json()
+    assert (answer["verdict"], answer["advice"]["rounds"]) == ("not-judged", [])
+    assert "too tight" in answer["advice"]["why_not"]
+    body = client.get(f"{V1}/wheels/{front}/bench").get_json()
+    assert (body["next"], body["stopped"]["pass"]) == ("readings", 1)
+    truing = client.get(f"{V1}/wheels/{front}/truing").get_json()
+    assert (truing["pass"], truing["advice"]) == (1, stopped["advice"])
+    good = json.loads((EXAMPLES / "bench" / "D-1001-front-pass-2.json").read_text(encoding="utf-8"))
+    assert client.post(f"{V1}/wheels/{front}/readings", json=good).get_json()["verdict"] == "pass"
+    body = client.get(f"{V1}/wheels/{front}/bench").get_json()
+    assert body["stopped"] is None
+    assert body["next"] == "rim-gate"
+
+
+def test_no_new_issue_of_the_sheet_takes_a_stop_back(client: FlaskClient, front: str):
+    client.post(f"{V1}/wheels/{front}/readings", json=first_pass())
+    plan = client.get(f"{V1}/wheels/{front}/plan").get_json()
+    asked = {"by": "M. K.", "because": "rim measured", "erd_mm": plan["erd_mm"] + 0.9}
+    assert client.post(f"{V1}/wheels/{front}/reissue", json=asked).status_code == 201
+    body = client.get(f"{V1}/wheels/{front}/bench").get_json()
+    assert (body["issue"], body["next"]) == ("B", "slacken")
+    assert (body["stopped"]["issue"], body["stopped"]["pass"]) == ("A", 1)

@@ -119,6 +119,28 @@ def test_a_wheel_that_a_reading_stopped_says_so_at_every_station(
     assert 'class="facts big"' in after
 
 
+def test_a_stop_is_shown_with_what_is_missing_of_the_reading_after_it(
+    client: FlaskClient, workshop: Workshop, front: str
+):
+    until_lacing(workshop, front)
+    view = view_of(workshop, front)
+    typed = [round(view.task.target_n[each.side]) for each in view.task.lacing]
+    typed[4] = round(view.task.stop_n) + 40
+    too_tight = {"gauge": "G1", "unit": "n", "typed": typed}
+    take_pass(workshop, front, pass_of(workshop, front, tension=too_tight))
+    part = {**too_tight, "typed": [*typed[:4], None, *typed[5:]]}
+    take_pass(workshop, front, pass_of(workshop, front, "k-pass-0002", tension=part))
+    # It opens where the rest is read; what to slacken is behind a link and says what it rests on.
+    opened = page_of(client, view)
+    assert 'data-form="readings"' in opened
+    assert "STOP. Reading no. 1 found a spoke too tight" in opened
+    verdict = page_of(client, view, "verdict")
+    assert 'class="verdict v-stop"' in verdict
+    assert "Reading no. 2 since then was not judged" in verdict
+    assert "Add what is missing" in verdict
+    assert "Hole 5" in verdict
+
+
 def test_a_whole_pass_sent_as_a_form_is_judged(client: FlaskClient, workshop: Workshop, front: str):
     view = view_of(workshop, front)
     assert "none has a table" not in page_of(client, view, "readings")

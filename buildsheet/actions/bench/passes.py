@@ -11,7 +11,7 @@ from buildsheet.actions.bench.the_order import begun
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
-from buildsheet.bench.advice import Advice, Predicted, Prediction, advice, how_good
+from buildsheet.bench.advice import Advice, Predicted, Prediction, advice, how_good, nothing
 from buildsheet.bench.codes import found
 from buildsheet.bench.document import READINGS, PassDocument
 from buildsheet.bench.hints import laced_otherwise
@@ -53,12 +53,7 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
         earlier=retrues,
         of_the_day=(*of_the_day, *held, *elsewhere),
     )
-    turn = advice(
-        view.task,
-        document.as_pass(),
-        verdict.evidence,
-        wrong_ratio=_laced_otherwise(view, document, verdict),
-    )
+    turn = _advice(view, document, verdict)
     good = _prediction(view, document, verdict)
     at = stamp(moment)
     with workshop.database.writing() as section:
@@ -89,6 +84,22 @@ def _elsewhere(section: Section, view: BenchView, document: PassDocument) -> Ite
                 "the readings of another wheel.",
                 have={"serial": name, "wheels": [*others]},
             )
+
+
+def _advice(view: BenchView, document: PassDocument, verdict: Verdict) -> Advice:
+    """What to turn next. Nothing, where spokes were too tight and this pass does not show them all: what
+    it leaves out may be what was not slackened."""
+    if view.stop is not None and verdict.word == "not-judged":
+        return nothing(
+            f"Reading no. {view.stop.number} found a spoke too tight: slacken what it says, then read "
+            "every spoke."
+        )
+    return advice(
+        view.task,
+        document.as_pass(),
+        verdict.evidence,
+        wrong_ratio=_laced_otherwise(view, document, verdict),
+    )
 
 
 def _laced_otherwise(view: BenchView, document: PassDocument, verdict: Verdict) -> bool:
@@ -179,13 +190,14 @@ def _keep(
 
 
 def truing(workshop: Workshop, serial: str) -> str | None:
-    """The advice of the newest pass as JSON text; ``{}`` where none was read, None for no such wheel."""
+    """The advice of the newest pass as JSON text, or of the one that stops the wheel; None for no such
+    wheel."""
     view = bench_of_serial(workshop, serial)
     if view is None:
         return None
     if not view.passes:
         return compact({"serial": view.wheel.stored.serial, "pass": None, "advice": None})
-    newest = json.loads(view.passes[-1].answer)
+    newest = json.loads((view.stop or view.passes[-1]).answer)
     return compact(
         {
             "serial": newest["serial"],

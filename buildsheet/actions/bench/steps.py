@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from buildsheet.actions.bench.the_order import begun, follow_the_wheels
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
@@ -15,7 +15,7 @@ from buildsheet.bench.codes import found
 from buildsheet.bench.packing import Packed, packing_list
 from buildsheet.bench.stations import STATIONS, STEP, Station, StepDocument, still_missing
 from buildsheet.bench.stations.kit import Kit
-from buildsheet.bench.stations.labels import called, listed
+from buildsheet.bench.stations.labels import READINGS, SLACKEN, called, listed
 from buildsheet.bench.stations.packing import Box, Pair, judge_box
 from buildsheet.bench.stations.rim_gate import RimGate
 from buildsheet.documents.form import read_members
@@ -194,7 +194,18 @@ def may_go_on(view: BenchView, issue: str) -> list[Finding]:
     return said
 
 
+LEAVES: Final = frozenset({"finishing", "pair", "box", "ship"})
+"""Stations on the wheel's way out of the house: no wheel that a reading stopped goes there."""
+
+
 def _order_of_steps(view: BenchView, station: Station[Any]) -> list[Finding]:
+    if view.stop is not None and station.name in LEAVES:
+        says = (
+            f"Reading no. {view.stop.number} found a spoke too tight. Slacken it, then read every spoke: "
+            "until then the wheel goes no further."
+        )
+        first: list[Value] = [SLACKEN, READINGS]
+        return [found("bench.step-order", "block", "/station", says, need={"first": first})]
     missing = still_missing(station, view.done)
     if missing:
         need: list[Value] = [*missing]

@@ -13,10 +13,11 @@ from buildsheet.actions.intake.asked import ON_HOLD
 from buildsheet.actions.plan_again import plan_of
 from buildsheet.actions.serials import as_typed
 from buildsheet.actions.show_wheel import WheelView, show_sheet, show_wheel
+from buildsheet.actions.stopped import stop_as_json, stop_of
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.evidence import Tables
 from buildsheet.bench.stations import Stand
-from buildsheet.bench.stations.labels import READINGS, SIGN
+from buildsheet.bench.stations.labels import READINGS, SIGN, SLACKEN
 from buildsheet.bench.task import Task, task
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import WorldError
@@ -108,8 +109,17 @@ class BenchView:
         return frozenset(passed)
 
     @property
+    def stop(self) -> StoredPass | None:
+        """The pass that found a spoke too tight, until a later one was judged and found none."""
+        return stop_of(self.passes, self.restarts)
+
+    @property
     def next_thing(self) -> str:
-        """What is to be done now; '' where all is done."""
+        """What is to be done now; '' where all is done. Nothing leads on from a wheel that is stopped: it
+        is slackened, and then read until a reading can be judged."""
+        stop = self.stop
+        if stop is not None:
+            return SLACKEN if stop.number == self.passes[-1].number else READINGS
         alone = "pair" if self.document.get("kind") != "set" else ""
         steps = counting(self.steps, self.restarts)
         relief = sum(each.station == "relief" and each.good for each in steps)
@@ -137,6 +147,7 @@ class BenchView:
             "edition": sheet.edition,
             "waits": self.waits,
             "next": self.next_thing,
+            "stopped": self._stopped(),
             "rim_serial": self.task.rim_serial or None,
             "targets": {
                 "left_n": self.task.target_n.left,
@@ -168,6 +179,11 @@ class BenchView:
                 for each in self.signatures
             ],
         }
+
+    def _stopped(self) -> Value:
+        stop = self.stop
+        sides = {each.hole: each.side for each in self.task.lacing}
+        return None if stop is None else stop_as_json(stop, sides)
 
 
 def _gauges(tables: Tables, wanted: Task) -> list[Value]:

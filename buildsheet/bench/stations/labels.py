@@ -10,6 +10,9 @@ READINGS: Final = "readings"
 SIGN: Final = "sign"
 """Two things to do that are no stations: a pass of readings, and standing for it."""
 
+SLACKEN: Final = "slacken"
+"""What comes before anything else on a wheel with a spoke that is too tight."""
+
 GAUGE_CHECK: Final = "gauge-check"
 
 LABELS: Final[Mapping[str, str]] = MappingProxyType(

@@ -26,7 +26,7 @@ ROUTES: Final[tuple[Route, ...]] = (
         "get",
         "/wheels/{serial}/bench",
         "showBench",
-        "A wheel at the stand: targets, what was done, what is next",
+        "A wheel at the stand: targets, what was done, what is next, and whether a reading stopped it",
         {200: ("The wheel.", shapes.BenchStanding)},
         _UNKNOWN,
         parameters=(_SERIAL,),

@@ -172,8 +172,45 @@ class KeptAnswer(Shape):
     new: bool
 
 
+NextThing = Literal[
+    StationName,
+    "readings",
+    "sign",
+    "slacken",
+    "",
+]
+
+
+class TightSpoke(Shape):
+    """A spoke that read above the stop value: what it read, and what that is at most with the gauge's
+    error; the stop value then, and the lowest maker's limit."""
+
+    hole: int
+    side: Literal["left", "right"]
+    reads_n: float
+    at_most_n: float
+    stop_n: float
+    limit_n: float
+    says: str
+
+
+class StoppedShape(Shape):
+    """The pass that found spokes too tight. It stands until a later pass was judged and found none; a new
+    issue of the sheet does not take it back. `slacken` is walked round by round, before anything else."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    pass_: int = Field(alias="pass")
+    issue: str
+    by: str
+    at: str
+    spokes: list[TightSpoke]
+    slacken: list[list[Turn]]
+
+
 class BenchStanding(BaseModel):
-    """The wheel at the stand."""
+    """The wheel at the stand. `next` is a station, `readings` or `sign`, empty where all is done, and
+    `slacken` where `stopped` says which spokes are too tight: then nothing leads on."""
 
     serial: str
     position: Literal["front", "rear"]
@@ -181,7 +218,8 @@ class BenchStanding(BaseModel):
     issue: str
     edition: int
     waits: bool
-    next: str
+    next: NextThing
+    stopped: StoppedShape | None
     rim_serial: str | None
     targets: dict[str, float]
     holes: list[dict[str, Any]]

@@ -76,6 +76,23 @@ def test_the_day_of_the_demo_wheel_goes_from_the_rim_gate_to_the_carrier(stand: 
     assert {"rim-serial", "rim-batch", "hub-serial"} <= {kind for kind, _ in batches(stand, front)}
 
 
+@pytest.mark.parametrize("station", ["finishing", "pair", "box", "ship"])
+def test_a_wheel_that_a_reading_stopped_goes_no_further(stand: Workshop, station: str):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    take_pass(stand, front, (EXAMPLES / "bench/D-1001-front-pass-1.json").read_bytes())
+    members: dict[str, dict[str, object]] = {
+        "pair": {"serial": front},
+        "box": {"packed": []},
+        "ship": {"carrier": "Post", "reference": "1"},
+    }
+    refused = step(stand, front, station, **members.get(station, {}))
+    [finding] = [each for each in refused.findings if each.code == "bench.step-order"]
+    assert finding.says.startswith("Reading no. 1 found a spoke too tight.")
+    assert finding.need == {"first": ["slacken", "readings"]}
+    assert step(stand, front, "relief", round=1, before_n=1150, after_n=1140).findings == ()
+
+
 def batches(workshop: Workshop, serial: str) -> tuple[tuple[str, str], ...]:
     with workshop.database.reading() as section:
         return bench.batches_of(section, serial)

@@ -46,6 +46,23 @@ def test_passes_and_signatures_come_back_by_number(workshop: Store):
         assert bench.signatures_of(section, FRONT) == (replace(SIGNED, number=2),)
 
 
+def test_of_each_wheel_the_newest_pass_that_was_judged_has_the_last_word(workshop: Store):
+    with workshop.writing() as section:
+        for each in (
+            PASS,
+            replace(PASS, number=2, key="k2", word="stop"),
+            replace(PASS, number=3, key="k3", word="not-judged"),
+            replace(PASS, serial=REAR, word="stop"),
+            replace(PASS, serial=REAR, number=2, key="k2", word="pass"),
+            replace(PASS, serial=ALONE, word="not-judged"),
+        ):
+            bench.insert_pass(section, each)
+        words = ((FRONT, 2, "stop"), (REAR, 2, "pass"))
+        assert bench.last_words(section, (FRONT, ALONE, REAR)) == tuple(sorted(words))
+        assert bench.last_words(section, (ALONE,)) == ()
+        assert bench.last_words(section, ()) == ()
+
+
 @pytest.mark.parametrize("again", [PASS, replace(PASS, number=2), replace(PASS, key="k2")])
 def test_a_number_and_a_key_are_one_passes(engine: Engine, workshop: Store, again: StoredPass):
     with workshop.writing() as section:

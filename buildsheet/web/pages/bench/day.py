@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from buildsheet.actions.bench.view import BenchView, first_pass
+from buildsheet.actions.bench.view import BenchView
 from buildsheet.bench.stations import STATIONS
-from buildsheet.bench.stations.labels import GAUGE_CHECK, LABELS, READINGS, SIGN
+from buildsheet.bench.stations.labels import GAUGE_CHECK, LABELS, READINGS, SIGN, SLACKEN
 
 VERDICT: Final = "verdict"
 """What the newest pass amounts to, and what to turn: shown between readings and signature."""
@@ -26,9 +26,9 @@ def doing(view: BenchView, asked: str | None) -> str:
     """What the page is about: what was asked for, else what is next; "" where all is done."""
     if asked in LABELS or asked == VERDICT:
         return VERDICT if asked == SIGN else str(asked)
-    if stopped_at(view):
-        return VERDICT
     following = view.next_thing
+    if following == SLACKEN:
+        return VERDICT
     if following != SIGN:
         return following
     return VERDICT if counts(view) else READINGS
@@ -40,12 +40,8 @@ def counts(view: BenchView) -> bool:
 
 
 def stopped_at(view: BenchView) -> int:
-    """The number of the newest pass where it says Stop and still counts; 0 where nothing is stopped."""
-    if not counts(view):
-        return 0
-    newest = view.passes[-1]
-    still = newest.number >= first_pass(view.restarts)
-    return newest.number if still and newest.word == "stop" else 0
+    """The number of the pass that stops the wheel; 0 where nothing does."""
+    return view.stop.number if view.stop else 0
 
 
 def the_day(view: BenchView, now: str) -> tuple[Entry, ...]:

@@ -151,10 +151,19 @@ def shown(
         lacks=_lacks(view, now),
         verdict=verdict,
         verdict_counts=counts(view),
+        since=_since(view),
         drawing=_drawing(view, now),
         mark_words=WORDS,
         data=script_data(view, workshop_here().clock().date()),
     )
+
+
+def _since(view: BenchView) -> dict[str, Any] | None:
+    """The answer to a reading after the one that stops the wheel: it could not be judged."""
+    if view.stop is None or view.stop.number == view.passes[-1].number:
+        return None
+    since: dict[str, Any] = json.loads(view.passes[-1].answer)
+    return since
 
 
 def _lacks(view: BenchView, now: str) -> tuple[Finding, ...]:
@@ -289,9 +298,10 @@ def erd_off(view: BenchView) -> float | None:
 
 def _drawing(view: BenchView, now: str) -> Drawing:
     """The newest readings, against each side's mean; empty while a pass is typed."""
-    if now == READINGS or not counts(view):
+    read = view.stop or (view.passes[-1] if counts(view) else None)
+    if now == READINGS or read is None:
         return draw(view.task, None, None)
-    forces = tuple(json.loads(view.passes[-1].answer)["tension_n"])
+    forces = tuple(json.loads(read.answer)["tension_n"])
     if len(forces) != len(view.task.lacing):
         return draw(view.task, None, None)
     sides = both_sides(view.task, forces)

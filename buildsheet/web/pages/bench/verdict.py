@@ -1,4 +1,4 @@
-"""The newest pass as the stand says it: word and mark, what to turn, how good the last advice was."""
+"""The pass that counts as the stand says it: word and mark, what to turn, how good the last advice was."""
 
 from __future__ import annotations
 
@@ -79,10 +79,10 @@ class VerdictSaid:
 
 
 def verdict_said(view: BenchView) -> VerdictSaid | None:
-    """The newest pass; None where none was read."""
-    if not view.passes:
+    """The newest pass, or the one that stops the wheel; None where none was read."""
+    newest = view.stop or (view.passes[-1] if view.passes else None)
+    if newest is None:
         return None
-    newest = view.passes[-1]
     answer = json.loads(newest.answer)
     mark, title, means = SAID.get(newest.word, ("?", newest.word, ""))
     advice = answer["advice"]
