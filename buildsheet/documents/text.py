@@ -20,6 +20,11 @@ from buildsheet.findings import Finding, Value, pointer
 MOST_DIGITS: Final = 15
 """Every whole number of so many digits is exact in a double."""
 
+_OF_LINES: Final = "\n\t\r\u200c\u200d"
+"""Characters that a text of several lines may hold though they are not printed."""
+
+_WITHOUT_LINES: Final = dict.fromkeys(map(ord, _OF_LINES))
+
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
@@ -49,7 +54,13 @@ class _Twice(dict[str, object]):
 
 def parse(raw: bytes, kind: Kind) -> Parsed:
     """The posted bytes as a document of this kind, strictly."""
-    loaded = load(raw, kind)
+    text = _text_of(raw, kind)
+    if isinstance(text, Parsed):
+        return text
+    quickly = _quickly(text)
+    if quickly is not None and _nothing_to_drop(quickly, kind):
+        return Parsed(quickly, raw=raw)
+    loaded = _loaded(text, kind)
     if isinstance(loaded, Parsed):
         return loaded
     parsed = sift(loaded, kind)
@@ -61,6 +72,12 @@ def parse(raw: bytes, kind: Kind) -> Parsed:
 def load(raw: bytes, kind: Kind) -> object:
     """What the posted bytes hold, for `sift`: whole, with what no member may have still in it. `Parsed`
     where nothing can be read at all."""
+    text = _text_of(raw, kind)
+    return text if isinstance(text, Parsed) else _loaded(text, kind)
+
+
+def _text_of(raw: bytes, kind: Kind) -> str | Parsed:
+    """The bytes as text that may be parsed; `Parsed` where they may not."""
     if len(raw) > kind.most_bytes:
         return _unreadable(
             kind,
@@ -85,8 +102,13 @@ def load(raw: bytes, kind: Kind) -> object:
             f"The document nests deeper than {kind.most_levels} levels; {kind.called} needs fewer.",
             need={"most_levels": kind.most_levels},
         )
+    return text
+
+
+def _loaded(text: str, kind: Kind) -> object:
+    """What the text holds; `Parsed` where it is no JSON."""
     try:
-        loaded: object = _PLAIN.decode(text) if _is_plain(text) else _closely(text)
+        return _PLAIN.decode(text) if _is_plain(text) else _closely(text)
     except json.JSONDecodeError as error:
         return _unreadable(
             kind,
@@ -94,7 +116,6 @@ def load(raw: bytes, kind: Kind) -> object:
             f"The text is no JSON: {error.msg} in line {error.lineno}, column {error.colno}.",
             have={"line": error.lineno, "column": error.colno},
         )
-    return loaded
 
 
 def sift(loaded: object, kind: Kind) -> Parsed:
@@ -107,7 +128,7 @@ def sift(loaded: object, kind: Kind) -> Parsed:
             have={"type": _type(loaded)},
             need={"type": "an object"},
         )
-    if _nothing_to_drop(loaded, kind.most_members):
+    if _nothing_to_drop(loaded, kind):
         return Parsed(loaded)
     faults: dict[str, Finding] = {}
     document: dict[str, Value] = {}
@@ -122,10 +143,10 @@ def sift(loaded: object, kind: Kind) -> Parsed:
     return Parsed(document, faults)
 
 
-def _nothing_to_drop(loaded: dict[str, Value], most_members: int) -> bool:
+def _nothing_to_drop(loaded: dict[str, Value], of: Kind) -> bool:
     """Whether a plain look finds nothing that `sift` would drop: so with nearly every document, and ten
     times quicker. What it does not know, it leaves to the closer look."""
-    waiting: list[object] = [loaded]
+    waiting: list[object] = [_in_one_line(loaded, of)]
     members = 0
     for group in waiting:
         values = _values(group)
@@ -146,9 +167,21 @@ def _nothing_to_drop(loaded: dict[str, Value], most_members: int) -> bool:
                     waiting.append(value)
             if not sound:
                 return False
-        if members > most_members:
+        if members > of.most_members:
             return False
     return True
+
+
+def _in_one_line(loaded: dict[str, Value], of: Kind) -> dict[str, Value]:
+    """The document with its texts of several lines in one, where they may have lines."""
+    if type(loaded) is not dict:  # a member stands twice: not to be lost
+        return loaded
+    for at in of.lines_allowed:
+        name = at[1:]
+        text = loaded.get(name)
+        if isinstance(text, str) and not text.isprintable():
+            loaded = {**loaded, name: text.translate(_WITHOUT_LINES)}
+    return loaded
 
 
 def _values(group: object) -> Collection[object] | None:
@@ -248,7 +281,7 @@ def _bad_character(text: str, *, lines: bool) -> str:
     if text.isprintable():
         return ""
     for character in text:
-        if lines and character in "\n\t\r\u200c\u200d":
+        if lines and character in _OF_LINES:
             continue
         # Cc control, Cs half a surrogate pair, Co private, Cn unassigned, Cf hidden (turns text round)
         if unicodedata.category(character) in {"Cc", "Cs", "Co", "Cn", "Cf", "Zl", "Zp"}:
@@ -301,6 +334,16 @@ def _is_plain(text: str) -> bool:
     """Whether every number in the text is one that Python's own reading keeps: none has an exponent or
     sixteen digits in a row. Most texts are, and are read in half the time."""
     return _NOT_PLAIN.search(text) is None
+
+
+def _quickly(text: str) -> dict[str, Value] | None:
+    """The object that the text holds, its numbers as Python reads them: what it reads in another way than
+    `_closely` is beyond what a member may have. None where there is none, or no text that is JSON."""
+    try:
+        loaded: object = _PLAIN.decode(text)
+    except ValueError:  # no JSON, or a whole number of thousands of digits
+        return None
+    return loaded if type(loaded) is dict else None
 
 
 def _closely(text: str) -> object:

@@ -166,3 +166,30 @@ def test_the_plain_look_at_a_document_lets_through_what_the_closer_look_leaves_a
         patch.setattr(posted_text, "_nothing_to_drop", lambda loaded, most: False)
         closer = sift(document)
     assert plain == closer
+
+
+_NUMBERS = st.sampled_from(
+    [
+        *("0", "-0", "1e5", "1E-400", "1e999", "-1e999", "12.50", "NaN", "-Infinity"),
+        *("9" * 15, "9" * 16, "9" * 5000, "0.1234567890123456789", "123456789012345.25"),
+    ]
+)
+_NOTES = st.text(st.sampled_from("a \n\t\r\u200c\u200d\u202e\u00a0\x00ö"), max_size=5)
+
+
+@given(_NUMBERS, _NOTES, _NOTES, st.booleans())
+def test_the_quick_reading_of_a_text_finds_what_the_close_one_finds(
+    number: str, note: str, other: str, twice: bool
+):
+    members = [
+        f'"a":[{number}]',
+        f'"note":{json.dumps(note)}',
+        f'"b":{{"note":{json.dumps(other)}}}',
+    ]
+    raw = f"{{{','.join(members + members[: 2 * twice])}}}".encode()
+    quickly = parse(raw)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(posted_text, "_quickly", lambda text: None)
+        patch.setattr(posted_text, "_nothing_to_drop", lambda loaded, of: False)
+        closely = parse(raw)
+    assert quickly == closely
