@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from buildsheet.actions.serials import as_typed
+from buildsheet.actions.stopped import stopped_at
 from buildsheet.actions.workshop import Workshop
 from buildsheet.findings import Value
 from buildsheet.storage import orders, recall, wheels
@@ -33,7 +34,8 @@ MOST_DIGITS: Final = 9
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One wheel of a list: where it is, and for whom it was built."""
+    """One wheel of a list: where it is, for whom it was built, and which reading stopped it (None: none
+    did)."""
 
     serial: str
     position: str
@@ -44,6 +46,7 @@ class Found:
     edition: int
     issue: str
     title: str
+    stopped_at_pass: int | None
 
     def as_json(self) -> dict[str, Value]:
         """One line of a list."""
@@ -57,6 +60,7 @@ class Found:
             "edition": self.edition,
             "issue": self.issue,
             "title": self.title,
+            "stopped_at_pass": self.stopped_at_pass,
         }
 
 
@@ -73,7 +77,9 @@ def find_wheels(
     part = Part(before=before) if most is None else Part(most, before)
     with workshop.database.reading() as section:
         serials = _serials(section, by, what.strip(), part)
-        return tuple(map(_line, wheels.with_serials(section, serials)))
+        found = wheels.with_serials(section, serials)
+        stopped = stopped_at(section, serials)
+        return tuple(_line(each, stopped.get(each.serial)) for each in found)
 
 
 def find_page(
@@ -111,7 +117,7 @@ def _part_of(serials: set[str], part: Part) -> tuple[str, ...]:
     return tuple(sorted(before, reverse=True)[: part.most])
 
 
-def _line(wheel: StoredWheel) -> Found:
+def _line(wheel: StoredWheel, stopped_at_pass: int | None) -> Found:
     return Found(
         wheel.serial,
         wheel.position,
@@ -122,4 +128,5 @@ def _line(wheel: StoredWheel) -> Found:
         wheel.sheet.edition,
         wheel.sheet.issue,
         wheel.title,
+        stopped_at_pass,
     )

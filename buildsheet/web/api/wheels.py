@@ -15,6 +15,7 @@ from buildsheet.actions.print_sheet import (
     sheet_picture,
 )
 from buildsheet.actions.show_wheel import WheelView, show_wheel
+from buildsheet.actions.stopped import stopped_wheels
 from buildsheet.web.api.bodies import json_answer
 from buildsheet.web.problems import problem
 from buildsheet.web.workshop_here import workshop_here
@@ -31,7 +32,10 @@ def add_routes(blueprint: Blueprint) -> None:
 
 def wheel(serial: str) -> Response:
     """One wheel as it stands."""
-    return json_answer(compact(_wheel(serial).as_json()))
+    view = _wheel(serial)
+    stopped = stopped_wheels(workshop_here(), (view.stored,))
+    said = {**view.as_json(), "stopped_at_pass": stopped.get(view.stored.serial)}
+    return json_answer(compact(said))
 
 
 def wheel_plan(serial: str) -> Response:

@@ -15,7 +15,8 @@ NotRecorded = Literal["not recorded"]
 
 
 class FoundWheel(Shape):
-    """One wheel of a list."""
+    """One wheel of a list. `stopped_at_pass` is the pass that found a spoke too tight, null where nothing
+    stops the wheel; the bench says which spokes."""
 
     serial: str
     position: str
@@ -26,6 +27,7 @@ class FoundWheel(Shape):
     edition: int
     issue: str
     title: str
+    stopped_at_pass: int | None
 
 
 class WheelList(Shape):

@@ -276,11 +276,13 @@ class OrderList(Shape):
 
 
 class WheelAnswer(Shape):
-    """One wheel as it stands."""
+    """One wheel as it stands. `stopped_at_pass` is the pass that found a spoke too tight, null where none
+    did; the bench says which spokes."""
 
     serial: str
     position: Literal["front", "rear"]
     state: str
+    stopped_at_pass: int | None
     order: str
     order_state: str
     source: str

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from buildsheet.actions.editions import NoEdition, running_edition
 from buildsheet.actions.finding_codes import codes_in_force
 from buildsheet.actions.show_wheel import PAGE, list_wheels, wheels_in_the_house
+from buildsheet.actions.stopped import stopped_wheels
 from buildsheet.web.api.service import healthz
 from buildsheet.web.problems import KINDS
 from buildsheet.web.workshop_here import workshop_here
@@ -22,7 +23,8 @@ def add_routes(blueprint: Blueprint) -> None:
 
 
 def board() -> str:
-    """The wheels that have not left the house, with their states and sheets; with ``all`` every wheel."""
+    """The wheels that have not left the house, with their states and sheets, and which of them a
+    reading stopped; with ``all`` every wheel."""
     workshop, every = workshop_here(), "all" in request.args
     try:
         edition = running_edition(workshop)
@@ -32,7 +34,12 @@ def board() -> str:
     wheels = listed(workshop, request.args.get("before"))
     following = wheels[-1].serial if len(wheels) == PAGE else None
     return render_template(
-        "board.html", wheels=wheels, edition=edition, following=following, every=every
+        "board.html",
+        wheels=wheels,
+        stopped=stopped_wheels(workshop, wheels),
+        edition=edition,
+        following=following,
+        every=every,
     )
 
 

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from buildsheet.actions.check_order import check_against_shelves
 from buildsheet.actions.moves.open_moves import moves_from
 from buildsheet.actions.show_order import PAGE, list_orders, show_order
+from buildsheet.actions.stopped import stopped_wheels
 from buildsheet.actions.take_order import take_order
 from buildsheet.web.access.who import may_here
 from buildsheet.web.limits import FORM_BYTES
@@ -38,6 +39,7 @@ def order_page(order_id: str) -> str | tuple[str, int]:
     return render_template(
         "order.html",
         view=view,
+        stopped=stopped_wheels(workshop_here(), view.wheels),
         moves=[
             move
             for move in moves_from(view.stored.state)
