@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -16,7 +16,6 @@ from buildsheet.cli.speak import counted, say_findings, say_json
 
 if TYPE_CHECKING:
     from buildsheet.actions.stock.move import Moved
-    from buildsheet.actions.stock.shelf import ShelfLine
 
 MOST_BYTES = 1_000_000
 
@@ -109,13 +108,13 @@ def show(part: str | None, database: Path | None, as_json: bool) -> None:
     for line in shelf.lines:
         level = line.level
         row = f"{level.item:<22}{level.bin:<12}{level.shelf:>8}{level.held:>8}{level.free:>8}"
-        click.echo(f"{row}  {_comes(line, today)}".rstrip())
+        click.echo(f"{row}  {_comes(line.coming, today)}".rstrip())
 
 
-def _comes(line: ShelfLine, today: str) -> str:
+def _comes(coming: Iterable[tuple[str, int]], today: str) -> str:
     """What is expected of an article and when, the earliest first; what should have come is late."""
     return ", ".join(
-        f"{pieces} on {day}{' (late)' if day < today else ''}" for day, pieces in line.coming
+        f"{pieces} on {day}{' (late)' if day < today else ''}" for day, pieces in coming
     )
 
 
@@ -131,7 +130,6 @@ def _move(
 ) -> None:
     from buildsheet.actions.stock.load import fresh_key, load_stock
     from buildsheet.actions.stock.move import take_movements
-    from buildsheet.actions.stock.shelf import show_shelf
     from buildsheet.actions.workshop import open_workshop
 
     text = options.read_text(what, MOST_BYTES) if pieces is None else ""
@@ -146,15 +144,13 @@ def _move(
             document = {"by": by, "reason": reason, "movements": [line]}
             document["key"] = fresh_key(workshop)
             moved = take_movements(workshop, json.dumps(document).encode())
-        shelf = show_shelf(workshop) if moved.answer and not as_json else None
         today = workshop.clock().date().isoformat()
     finally:
         workshop.close()
-    comes = {line.level.item: _comes(line, today) for line in shelf.lines} if shelf else {}
-    _say(moved, comes, as_json)
+    _say(moved, today, as_json)
 
 
-def _say(moved: Moved, comes: Mapping[str, str], as_json: bool) -> None:
+def _say(moved: Moved, today: str, as_json: bool) -> None:
     findings = [each.as_json() for each in moved.findings]
     answer = json.loads(moved.answer) if moved.answer else None
     if as_json:
@@ -167,8 +163,9 @@ def _say(moved: Moved, comes: Mapping[str, str], as_json: bool) -> None:
                     f"  {each['part']:<22}{each['shelf']} on the shelf, {each['held']} held, "
                     f"{each['free']} free"
                 )
-                if comes.get(each["part"]):
-                    click.echo(f"  {'':<22}{each['expected']} expected: {comes[each['part']]}")
+                if each["coming"]:
+                    comes = _comes([(one["on"], one["pieces"]) for one in each["coming"]], today)
+                    click.echo(f"  {'':<22}{each['expected']} expected: {comes}")
         say_findings(findings)
     if answer is None:
         raise Leave(REFUSED)

@@ -29,6 +29,22 @@ def test_goods_come_in_and_are_free(client: FlaskClient):
     assert [(each["part"], each["free"]) for each in shelf["parts"]] == [("SSB9/267", 11)]
 
 
+def test_what_is_expected_is_answered_with_its_days(client: FlaskClient):
+    for pieces, day in ((40, "2031-06-01"), (15, "2031-05-20")):
+        line = {"kind": "expected", "part": "KF4/24", "pieces": pieces, "due_on": day}
+        answer = post(client, movements(line, key=f"expected-{day}")).json
+    early, late = {"on": "2031-05-20", "pieces": 15}, {"on": "2031-06-01", "pieces": 40}
+    assert (answer["parts"][0]["expected"], answer["parts"][0]["coming"]) == (55, [early, late])
+    came = post(client, movements({"kind": "received", "part": "KF4/24", "pieces": 20})).json
+    assert (came["parts"][0]["expected"], came["parts"][0]["coming"]) == (
+        35,
+        [{**late, "pieces": 35}],
+    )
+    assert client.get("/api/v1/stock?part=KF4").json["parts"][0]["coming"] == [
+        {**late, "pieces": 35}
+    ]
+
+
 def test_the_same_list_again_is_entered_once(client: FlaskClient):
     document = movements({"kind": "received", "part": "B", "pieces": 5})
     first, again = post(client, document), post(client, document)

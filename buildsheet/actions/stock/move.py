@@ -17,6 +17,7 @@ from buildsheet.catalog.stock import articles
 from buildsheet.documents.form import read
 from buildsheet.findings import Finding, Value, in_stable_order, pointer
 from buildsheet.orders.reservation.codes import stocked
+from buildsheet.orders.reservation.shortage import still_to_come
 from buildsheet.storage import events, stock
 from buildsheet.storage.database import Section
 from buildsheet.storage.stock import Level, Movement, StoredPosting
@@ -81,7 +82,11 @@ def _enter(
         events.append(section, at=at, kind=f"stock.{kind}", facts=json.dumps({"parts": parts}))
     after = stock.levels(section, {each.part for each in document.movements})
     said = tuple(_overdrawn(level, edition) for level in after.values() if level.free < 0)
-    lines: list[Value] = [line_of(level) for _, level in sorted(after.items())]
+    announced = stock.announced(section)
+    lines: list[Value] = [
+        line_of(level, still_to_come(announced.get(item, ()), level.expected))
+        for item, level in sorted(after.items())
+    ]
     answer = {
         "movements": len(document.movements),
         "last": last,
@@ -91,8 +96,9 @@ def _enter(
     return compact(answer), said
 
 
-def line_of(level: Level) -> dict[str, Value]:
-    """The sums of one article, as answers tell them."""
+def line_of(level: Level, coming: Sequence[tuple[str, int]]) -> dict[str, Value]:
+    """The sums of one article, as answers tell them; ``coming`` is (day, pieces), the earliest first."""
+    due: list[Value] = [{"on": day, "pieces": pieces} for day, pieces in coming]
     return {
         "part": level.item,
         "bin": level.bin,
@@ -100,6 +106,7 @@ def line_of(level: Level) -> dict[str, Value]:
         "held": level.held,
         "free": level.free,
         "expected": level.expected,
+        "coming": due,
     }
 
 

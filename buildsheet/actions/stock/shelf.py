@@ -25,8 +25,7 @@ class ShelfLine:
 
     def as_json(self) -> dict[str, Value]:
         """One line of the list."""
-        due: list[Value] = [{"on": day, "pieces": pieces} for day, pieces in self.coming]
-        return {**line_of(self.level), "name": self.name, "coming": due}
+        return {**line_of(self.level, self.coming), "name": self.name}
 
 
 @dataclass(frozen=True, slots=True)

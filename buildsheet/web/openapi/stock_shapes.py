@@ -13,7 +13,8 @@ class Coming(Shape):
 
 
 class StockSums(Shape):
-    """One article. `free` is `shelf` less `held`; below zero where a count was wrong."""
+    """One article. `free` is `shelf` less `held`; below zero where a count was wrong. `expected` pieces are
+    the deliveries of `coming` together, the earliest first."""
 
     part: str
     bin: str
@@ -21,13 +22,13 @@ class StockSums(Shape):
     held: int
     free: int
     expected: int
+    coming: list[Coming]
 
 
 class StockPart(StockSums):
-    """One article with its name and the deliveries to come, the earliest first."""
+    """One article with its name."""
 
     name: str
-    coming: list[Coming]
 
 
 class StockList(Shape):
