@@ -30,9 +30,12 @@ def test_goods_come_in_and_are_free(client: FlaskClient):
 
 
 def test_what_is_expected_is_answered_with_its_days(client: FlaskClient):
-    for pieces, day in ((40, "2031-06-01"), (15, "2031-05-20")):
-        line = {"kind": "expected", "part": "KF4/24", "pieces": pieces, "due_on": day}
-        answer = post(client, movements(line, key=f"expected-{day}")).json
+    days = ((40, "2031-06-01"), (15, "2031-05-20"))
+    lines = (
+        {"kind": "expected", "part": "KF4/24", "pieces": pieces, "due_on": day}
+        for pieces, day in days
+    )
+    answer = post(client, movements(*lines, key="expected-0001")).json
     early, late = {"on": "2031-05-20", "pieces": 15}, {"on": "2031-06-01", "pieces": 40}
     assert (answer["parts"][0]["expected"], answer["parts"][0]["coming"]) == (55, [early, late])
     came = post(client, movements({"kind": "received", "part": "KF4/24", "pieces": 20})).json
