@@ -54,9 +54,9 @@ def read_parsed(parsed: Parsed) -> Reading:
     if parsed.document is None:
         return Reading(None, {}, in_stable_order(list(parsed.faults.values())))
     order = _whole(parsed.raw) if parsed.raw is not None else None
-    faults: dict[str, Finding] = {}
-    if order is None:
-        order, faults = _validated(parsed.document)
+    if order is not None:
+        return Reading(order, parsed.document, ())
+    order, faults = _validated(parsed.document)
     draft = _without(parsed.document, faults)
     findings = [*parsed.faults.values(), *_untold(faults, parsed.faults)]
     findings.extend(_positions(draft, {*parsed.faults, *faults}))

@@ -6,6 +6,7 @@
 ``access``    who may do what                     ``limits``   how much a request may carry
 ``observing`` figures for a scraper, the log      ``addresses``  those of systems, those of people
 ``turns``     posted orders go through a worker one after another
+``framework`` Flask without what is done for every request and never needed here
 ``served_by`` a worker leaves with its server     ``workshop_here``  the workshop of this request
 
 Nothing here decides anything about wheels: a route reads the request, calls one action, and shows

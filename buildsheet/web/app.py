@@ -6,10 +6,9 @@ import gc
 import logging
 import os
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from threading import Thread
-from typing import Any, Final
+from typing import Final
 
 from flask import Flask
 
@@ -22,13 +21,14 @@ from buildsheet.web.access import gate
 from buildsheet.web.access.doors import Doors, doors_from_environment, hang
 from buildsheet.web.access.who import known_already
 from buildsheet.web.api import blueprint as api
+from buildsheet.web.framework import App
 from buildsheet.web.limits import BODY_BYTES, FORM_BYTES
 from buildsheet.web.observing import lines
 from buildsheet.web.observing import page as figures
 from buildsheet.web.observing.watch import RequestLog, log_from_environment, observe
 from buildsheet.web.pages import blueprint as pages
 from buildsheet.web.served_by import leave_with_server
-from buildsheet.web.turns import take_turns
+from buildsheet.web.turns import take_turns, wake_gently
 from buildsheet.web.workshop_here import put_workshop
 
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
@@ -42,20 +42,12 @@ TURN_S: Final = 0.0005
 a long question, though they give the interpreter up at each statement."""
 
 
-class _App(Flask):
-    """The framework without its look, at every call of every request, whether a function is a coroutine."""
-
-    def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
-        """The function itself: none here is a coroutine."""
-        return func
-
-
 def create_app(
     workshop: Workshop, doors: Doors | None = None, log: RequestLog | None = None
 ) -> Flask:
     """A Flask application over this workshop; without ``doors`` for this machine alone, without ``log``
     silent about what is asked."""
-    app = _App("buildsheet.web", static_folder="static", template_folder="templates")
+    app = App("buildsheet.web", static_folder="static", template_folder="templates")
     app.config.update(
         MAX_CONTENT_LENGTH=BODY_BYTES,
         MAX_FORM_MEMORY_SIZE=FORM_BYTES,
@@ -97,6 +89,7 @@ def from_environment() -> Flask:
 
 def _of_worker(path: Path) -> Flask:
     sys.setswitchinterval(TURN_S)
+    wake_gently()
     workshop = open_workshop(path)
     app = create_app(workshop, doors_from_environment(), log_from_environment())
     Thread(target=_warm, args=(workshop,), daemon=True, name="warm").start()

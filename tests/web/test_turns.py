@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 import json
+import os
 from pathlib import Path
+from threading import Thread
 
 import pytest
 from flask import Flask, request
@@ -145,3 +147,23 @@ def test_ways_out_of_an_order_alike_are_looked_for_outside_its_turn(
         assert client.post(turns.ORDERS, json=order).status_code == status
     assert had_turn
     assert not any(had_turn)
+
+
+@pytest.mark.skipif(not hasattr(os, "SCHED_BATCH"), reason="Linux has this rule")
+def test_threads_of_a_worker_do_not_throw_one_another_off_the_processor():
+    rules: list[int] = []
+
+    def note() -> None:
+        rules.append(os.sched_getscheduler(0))
+
+    def as_a_worker() -> None:
+        turns.wake_gently()
+        child = Thread(target=note)
+        child.start()
+        child.join()
+
+    worker = Thread(target=as_a_worker)
+    worker.start()
+    worker.join()
+    note()
+    assert rules == [os.SCHED_BATCH, os.SCHED_OTHER]

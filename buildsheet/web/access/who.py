@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final, cast
 
 from flask import current_app, g, request
+from flask.ctx import _AppCtxGlobals
 
 from buildsheet.actions.people.keys import key_holder
 from buildsheet.actions.people.signing_in import session_holder
@@ -16,26 +17,26 @@ from buildsheet.web.addresses import is_for_systems
 from buildsheet.web.workshop_here import workshop_here
 
 _CLOSED: Final = "buildsheet-closed"
+_OPEN: Final = "open_house"
+_VISITOR: Final = "visitor"
 _SCHEME: Final = "bearer "
 _LONGEST: Final = 200
 
 
 def is_open() -> bool:
     """Whether this workshop asks nobody. Once it asks, it asks for ever: that is remembered."""
-    if current_app.extensions.get(_CLOSED):
-        return False
-    if "open_house" not in g:
-        g.open_house = asked_nobody_lately(workshop_here())
-        if not g.open_house:
-            current_app.extensions[_CLOSED] = True
-    return cast("bool", g.open_house)
+    kept = _kept()
+    if _OPEN not in kept:
+        setattr(kept, _OPEN, _asks_nobody())
+    return cast("bool", kept.get(_OPEN))
 
 
 def visitor_here() -> Visitor | None:
     """Who asks; None for nobody in particular, and for everybody in a workshop that asks nobody."""
-    if "visitor" not in g:
-        g.visitor = _look()
-    return cast("Visitor | None", g.visitor)
+    kept = _kept()
+    if _VISITOR not in kept:
+        setattr(kept, _VISITOR, _look())
+    return cast("Visitor | None", kept.get(_VISITOR))
 
 
 def signed_in() -> str | None:
@@ -57,18 +58,34 @@ def brings_key() -> bool:
 
 def known_already() -> Visitor | None:
     """The visitor where somebody looked already: asks the workshop file nothing, so it cannot fail."""
-    return cast("Visitor | None", g.get("visitor"))
+    return cast("Visitor | None", g.get(_VISITOR))
 
 
 def open_already() -> bool:
     """Whether it is known of this request that the workshop asks nobody."""
-    return bool(g.get("open_house", False))
+    return bool(g.get(_OPEN, False))
 
 
 def may_here(route: str) -> bool:
     """Whether the visitor may ask for this route, such as ``GET /orders``: for links and buttons."""
     visitor = known_already()
     return open_already() or may(visitor.role if visitor else None, route)
+
+
+def _kept() -> _AppCtxGlobals:
+    """What is kept for the time of this request: found once for several looks, each of which would go
+    through the framework's own search for it."""
+    return cast("_AppCtxGlobals", g._get_current_object())  # noqa: SLF001
+
+
+def _asks_nobody() -> bool:
+    extensions = current_app.extensions
+    if extensions.get(_CLOSED):
+        return False
+    is_open = asked_nobody_lately(workshop_here())
+    if not is_open:
+        extensions[_CLOSED] = True
+    return is_open
 
 
 def _look() -> Visitor | None:

@@ -11,6 +11,7 @@ import os
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from json.encoder import encode_basestring_ascii as quoted
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, Final
@@ -118,12 +119,9 @@ def _line(
 ) -> str:
     """The line, put together by hand: it stands on the way of every order."""
     members = [
-        f'{{"time":"{lines.now_text()}"',
-        f'"level":"{logging.getLevelName(level).lower()}"',
+        f'{{"time":"{lines.now_text()}","level":"{_level_name(level)}"',
         f'"request":{quoted(number)}',
-        f'"method":"{method}"',
-        f'"route":{quoted(route)}',
-        f'"status":{status}',
+        _asked(method, route, status),
         f'"duration_ms":{took_s * 1000.0:.2f}',
     ]
     if visitor is not None:
@@ -135,6 +133,16 @@ def _line(
         if form is not None and isinstance(value, str) and form.fullmatch(value):
             members.append(f'"{name}":"{value}"')
     return ",".join(members) + "}"
+
+
+@lru_cache(maxsize=1024)
+def _asked(method: str, route: str, status: int) -> str:
+    return f'"method":"{method}","route":{quoted(route)},"status":{status}'
+
+
+@lru_cache(maxsize=16)
+def _level_name(level: int) -> str:
+    return logging.getLevelName(level).lower()
 
 
 def _last_word(
