@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from typing import Annotated, Final, Literal
 
 from pydantic import Field
@@ -20,7 +21,7 @@ from buildsheet.documents.kind import Kind
 from buildsheet.findings import Finding, Value, in_stable_order
 from buildsheet.states import wheel_after
 from buildsheet.storage import bench, events, wheels
-from buildsheet.storage.bench import StoredSignature
+from buildsheet.storage.bench import StoredPass, StoredSignature
 from buildsheet.storage.database import Section
 
 SIGNATURE: Final = Kind("a signature", "data", DOCUMENT_CODES)
@@ -103,6 +104,8 @@ def _refusals(view: BenchView, document: SignDocument) -> list[Finding]:
         need: list[Value] = [*missing]
         said.append(found("bench.step-order", "block", "/number", says, need={"first": need}))
     said.extend(_second_person(view, document))
+    if document.verdict == "pass":
+        said.extend(_over_limit(view, newest))
     if not missing and wheel_after(view.state, "inspect") is None:
         says = f"The wheel is {view.state}; nothing is inspected there."
         said.append(found("bench.step-order", "block", "", says, have={"state": view.state}))
@@ -120,6 +123,36 @@ def _second_person(view: BenchView, document: SignDocument) -> list[Finding]:
         return []
     says = f"After {retrues} re-trues a second person signs; {document.by} read this wheel."
     return [found("bench.sign", "block", "/by", says, have={"retrues": retrues})]
+
+
+def _over_limit(view: BenchView, newest: StoredPass) -> Iterator[Finding]:
+    """What was read beyond the lowest maker's limit in a rim that is now to pass as it is.
+
+    Slackening takes the force away and not what it did to the bed: whoever signs says what was seen there.
+    """
+    limit_n = view.task.limit_n
+    for each in view.passes:
+        if not _may_be_one_rim(each, newest):
+            continue
+        said = json.loads(each.answer)["findings"]
+        tight = [one["have"] for one in said if one["code"] == "bench.above-stop"]
+        worst = max(tight, key=lambda have: float(have["reads_n"]), default=None)
+        if worst is None or worst["reads_n"] <= limit_n:
+            continue
+        says = (
+            f"Pass {each.number} read hole {worst['hole']} at {worst['reads_n']:.0f} N, beyond the lowest "
+            f"maker's limit of {limit_n:.0f} N. This rim passes only with a remark: have its bed looked at "
+            "and say what was seen, or set it aside."
+        )
+        have: dict[str, Value] = {"pass": each.number, **worst}
+        need: dict[str, Value] = {"verdict": "pass-with-remark", "limit_n": limit_n}
+        yield found("bench.sign", "block", "/verdict", says, have=have, need=need)
+
+
+def _may_be_one_rim(before: StoredPass, newest: StoredPass) -> bool:
+    """Whether two passes may have been read on one rim: one that names none may be any."""
+    rims = {json.loads(each.document).get("rim_serial") for each in (before, newest)}
+    return len(rims - {None}) < 2
 
 
 def _keep(section: Section, view: BenchView, document: SignDocument, at: str) -> Answer:
