@@ -6,8 +6,9 @@ are never seen apart from the movements; `sums` adds the movements up again for 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from typing import Final, NamedTuple
 
 from buildsheet.storage.database import Section
@@ -29,14 +30,6 @@ class Movement(NamedTuple):
     hold: int | None = None
     bin: str = ""
     reason: str = ""
-
-    @property
-    def is_bare_hold(self) -> bool:
-        """Whether it sets something aside and changes nothing else: most movements do, and all of a new
-        order's."""
-        return self.kind == "held" and not (
-            self.shelf_change or self.expected_change or self.due_on
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +68,12 @@ class StoredMovement:
 
 @dataclass(frozen=True, slots=True)
 class NewHold:
-    """A hold to be opened for a wheel. ``expires_at`` None: for as long as it takes."""
+    """A hold to be opened for a wheel: item -> pieces. ``expires_at`` None: for as long as it takes."""
 
     order_id: str
     serial: str
     expires_at: str | None
+    picked: Mapping[str, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,37 +124,26 @@ def append(
 
     Write sections follow one another, so numbers have no gaps.
     """
-    last = int(section.one("select coalesce(max(sequence), 0) from stock_movements")[0])
-    numbered = enumerate(movements, start=last + 1)
-    if all(each.is_bare_hold for each in movements):
-        section.insert(
-            _NEW_MOVEMENT,
-            [
-                (number, at, each.item, each.held_change, each.hold, by, each.reason or reason)
-                for number, each in numbered
-            ],
-            row="(?, ?, 'held', ?, 0, ?, 0, null, ?, ?, ?)",
-        )
-    else:
-        section.insert(
-            _NEW_MOVEMENT,
-            [
-                (
-                    number,
-                    at,
-                    each.kind,
-                    each.item,
-                    each.shelf_change,
-                    each.held_change,
-                    each.expected_change,
-                    each.due_on,
-                    each.hold,
-                    by,
-                    each.reason or reason,
-                )
-                for number, each in numbered
-            ],
-        )
+    last = _last_movement(section)
+    section.insert(
+        _NEW_MOVEMENT,
+        [
+            (
+                number,
+                at,
+                each.kind,
+                each.item,
+                each.shelf_change,
+                each.held_change,
+                each.expected_change,
+                each.due_on,
+                each.hold,
+                by,
+                each.reason or reason,
+            )
+            for number, each in enumerate(movements, start=last + 1)
+        ],
+    )
     # Nothing is held of an article that was never moved: only the other kinds bring new ones.
     new = {each.item for each in movements if each.kind not in _OF_HOLDS}
     if new:
@@ -169,7 +152,43 @@ def append(
             [(item, 0, 0, 0, "") for item in sorted(new)],
             "on conflict (item) do nothing",
         )
-    # From the movements themselves, in one statement: the sums cannot say anything else.
+    _add_up(section, last)
+    for each in movements:
+        if each.bin:
+            section.run("update stock_levels set bin = ? where item = ?", each.bin, each.item)
+    return last + len(movements)
+
+
+def set_aside(section: Section, new: Sequence[NewHold], *, at: str, by: str) -> None:
+    """Open holds, and append what each of them takes from the shelves, with its order for a reason."""
+    hold = int(section.one("select coalesce(max(hold), 0) + 1 from stock_holds")[0])
+    numbered = list(enumerate(new, start=hold))
+    section.insert(
+        "insert into stock_holds (hold, order_id, serial, state, held_at, expires_at) values",
+        [(number, each.order_id, each.serial, at, each.expires_at) for number, each in numbered],
+        row="(?, ?, ?, 'held', ?, ?)",
+    )
+    last = _last_movement(section)
+    sequence = count(last + 1)
+    section.insert(
+        _NEW_MOVEMENT,
+        [
+            (next(sequence), at, item, pieces, number, by, each.order_id)
+            for number, each in numbered
+            for item, pieces in each.picked.items()
+        ],
+        row="(?, ?, 'held', ?, 0, ?, 0, null, ?, ?, ?)",
+    )
+    _add_up(section, last)
+
+
+def _last_movement(section: Section) -> int:
+    return int(section.one("select coalesce(max(sequence), 0) from stock_movements")[0])
+
+
+def _add_up(section: Section, last: int) -> None:
+    """Add what came after the movement of this number to the sums: from the movements themselves, in one
+    statement, so that the sums cannot say anything else."""
     section.run(
         """
         update stock_levels
@@ -184,10 +203,6 @@ def append(
         """,
         last,
     )
-    for each in movements:
-        if each.bin:
-            section.run("update stock_levels set bin = ? where item = ?", each.bin, each.item)
-    return last + len(movements)
 
 
 def levels(section: Section, items: Collection[str]) -> dict[str, Level]:
@@ -265,20 +280,6 @@ def announced(section: Section) -> dict[str, tuple[tuple[str, int], ...]]:
     for item, day, pieces in rows:
         found[item] = (*found.get(item, ()), (str(day), int(pieces)))
     return found
-
-
-def open_holds(section: Section, new: Sequence[NewHold], *, held_at: str) -> range:
-    """The numbers of new holds, in their order; their movements go in with `append`."""
-    first = int(section.one("select coalesce(max(hold), 0) + 1 from stock_holds")[0])
-    numbers = range(first, first + len(new))
-    section.insert(
-        "insert into stock_holds (hold, order_id, serial, state, held_at, expires_at) values",
-        [
-            (number, each.order_id, each.serial, "held", held_at, each.expires_at)
-            for number, each in zip(numbers, new, strict=True)
-        ],
-    )
-    return numbers
 
 
 def end_hold(section: Section, hold: int, state: str, at: str) -> None:

@@ -28,7 +28,7 @@ def take_together(section: Section, asked: Sequence[Asked]) -> list[Became]:
     moment = asked[0].workshop.clock()
     running = in_force(section, moment)
     holds.sweep(section, moment)
-    left = holds.free(section, {item for each in asked for item in each.judged.wheels.needs})
+    left = holds.free(section, {item for each in asked for item in each.judged.wheels.wanted})
     keeps_stock, left = left is not None, left or {}
     known = orders.taken(section, {each.order.number for each in asked})
     became: list[Became] = [None] * len(asked)
@@ -43,12 +43,12 @@ def take_together(section: Section, asked: Sequence[Asked]) -> list[Became]:
             became[place] = before
         elif running is None or running.digest != each.judged.edition.digest:
             continue
-        elif keeps_stock and holds.lacking(each.judged.wheels.needs, left):
+        elif keeps_stock and holds.lacking(each.judged.wheels.wanted, left):
             short.append(place)
         else:
             taken.append(place)
-            for item, need in each.judged.wheels.needs.items():
-                left[item] = left.get(item, 0) - need.pieces
+            for item, pieces in each.judged.wheels.wanted.items():
+                left[item] = left.get(item, 0) - pieces
     if taken:
         entered = enter(section, [asked[place] for place in taken], moment, keeps_stock=keeps_stock)
         for place, took in zip(taken, entered, strict=True):

@@ -10,14 +10,14 @@ from buildsheet.actions.intake.asked import ACCEPTED, ON_HOLD, PLANNED, Asked
 from buildsheet.actions.intake.earlier import Took, keep_key
 from buildsheet.actions.serials import CODE_BYTES, ORDER, WHEEL, bench_code, next_issue, serial
 from buildsheet.actions.stock import holds
-from buildsheet.actions.stock.holds import Holding
 from buildsheet.actions.workshop import stamp
-from buildsheet.findings import Finding, Value, in_stable_order
+from buildsheet.findings import Finding, in_stable_order
 from buildsheet.orders.reservation.codes import stocked
-from buildsheet.storage import allotments, events, orders, wheels
+from buildsheet.storage import allotments, events, orders, stock, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.events import News
 from buildsheet.storage.orders import StoredOrder
+from buildsheet.storage.stock import NewHold
 from buildsheet.storage.wheels import NewWheel, StoredSheet
 
 
@@ -51,12 +51,12 @@ def enter(
         ],
     )
     if until is not None:
-        holdings = [
-            Holding(order_id, sheet.serial, each.judged.wheels.picked[position], until)
+        new = [
+            NewHold(order_id, sheet.serial, until, each.judged.wheels.picked[position])
             for each, order_id, of_order in zip(asked, ids, sheets, strict=True)
             for position, sheet in of_order.items()
         ]
-        holds.set_aside(section, holdings, at=at)
+        stock.set_aside(section, new, at=at, by=holds.HOUSE)
     entered = [took for _, took in made]
     for each, took in zip(asked, entered, strict=True):
         keep_key(section, each.order, each.key, took, at)
@@ -81,11 +81,11 @@ def _order(
     order, judged = each.order, each.judged
     checked, edition = judged.checked, judged.edition.number
     serials = {position: sheet.serial for position, sheet in sheets.items()}
-    held, findings = list[Value](), checked.findings
+    held, findings = "[]", checked.findings
     if until is None:
         findings = _without_stock(findings, edition)
     else:
-        held = holds.told(judged.wheels.picked, serials, until)
+        held = holds.told(judged.wheels.told, serials, until)
     head = OrderHead(
         id=order_id,
         source=order.source,

@@ -15,6 +15,7 @@ from pydantic_core import to_json
 
 from buildsheet.actions.intake.lately import Lately
 from buildsheet.actions.plan_record import kept
+from buildsheet.actions.stock.holds import parts_text
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
@@ -39,12 +40,17 @@ MOST: Final = 2048
 
 @dataclass(frozen=True, slots=True)
 class Wheels:
-    """The wheels of an order: what is stored for them, what they take from the shelves together, and
-    each by itself: ``picked`` is position -> item -> pieces of that wheel's pick list."""
+    """The wheels of an order: what is stored for them, and what they take from the shelves together.
+
+    ``wanted`` is item -> pieces of all; ``picked`` position -> item -> pieces of that wheel's pick list,
+    and ``told`` the same as an answer tells it (`holds.parts_text`).
+    """
 
     plans: Mapping[str, StoredPlan]
     needs: Mapping[str, Need]
+    wanted: Mapping[str, int]
     picked: Mapping[str, Mapping[str, int]]
+    told: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +71,7 @@ class _Alike:
     wheels: Wheels
 
 
-_NONE: Final = Wheels({}, {}, {})
+_NONE: Final = Wheels({}, {}, {}, {}, {})
 _alike = Lately[tuple[str, str], _Alike](MOST)
 _judged = Lately[tuple[str, str], Judged](MOST)
 _running: dict[str, Edition] = {}
@@ -111,10 +117,14 @@ def judge(
 
 
 def _wheels(plans: Mapping[str, Plan]) -> Wheels:
+    all_needs = needs(plans)
+    picked = {position: pieces(plan.pick) for position, plan in plans.items()}
     return Wheels(
         {position: kept(plans[position]) for position in sorted(plans)},
-        needs(plans),
-        {position: pieces(plan.pick) for position, plan in plans.items()},
+        all_needs,
+        {item: need.pieces for item, need in all_needs.items()},
+        picked,
+        {position: parts_text(each) for position, each in picked.items()},
     )
 
 

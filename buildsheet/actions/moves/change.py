@@ -29,6 +29,7 @@ from buildsheet.actions.moves.proposed import ORDER, Proposed, Refusal, propose,
 from buildsheet.actions.moves.sheets import NewSheet, new_sheet
 from buildsheet.actions.moves.shelves import Short, hold_changed
 from buildsheet.actions.moves.waiting import state_after
+from buildsheet.actions.plan_record import compact
 from buildsheet.actions.serials import as_typed, next_issue
 from buildsheet.actions.show_wheel import known_wheel
 from buildsheet.actions.stock import holds
@@ -241,7 +242,9 @@ def _keep(workshop: Workshop, section: Section, seen: _Seen, key: str | None, di
             WheelHead(each.serial, each.position, each.sheet.issue, each.sheet.fingerprint)
             for each in now
         ),
-        holds=holds.standing(section, stored.id, {each.serial: each.position for each in now}),
+        holds=compact(
+            holds.standing(section, stored.id, {each.serial: each.position for each in now})
+        ),
     )
     orders.revise(
         section,

@@ -8,10 +8,10 @@ before anything is judged, so nobody waits for a clockwork.
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
 from datetime import datetime, timedelta
 
+from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
@@ -28,7 +28,8 @@ HOUSE = "the house"
 
 def lacks(section: Section, needs: Mapping[str, Need]) -> bool:
     """Whether an article is not free in the number that is needed."""
-    return lacking(needs, free(section, needs) or {})
+    wanted = {item: need.pieces for item, need in needs.items()}
+    return lacking(wanted, free(section, needs) or {})
 
 
 def free(section: Section, items: Collection[str]) -> dict[str, int] | None:
@@ -37,9 +38,9 @@ def free(section: Section, items: Collection[str]) -> dict[str, int] | None:
     return found if found or stock.kept(section) else None
 
 
-def lacking(needs: Mapping[str, Need], there: Mapping[str, int]) -> bool:
-    """Whether an article is not there in the number that is needed."""
-    return any(there.get(item, 0) < need.pieces for item, need in needs.items())
+def lacking(wanted: Mapping[str, int], there: Mapping[str, int]) -> bool:
+    """Whether an article is not there in so many pieces."""
+    return any(there.get(item, 0) < pieces for item, pieces in wanted.items())
 
 
 def shelves(section: Section) -> Shelves:
@@ -52,43 +53,23 @@ def shelves(section: Section) -> Shelves:
     )
 
 
-def told(
-    picked: Mapping[str, Mapping[str, int]], serials: Mapping[str, str], until: str
-) -> list[Value]:
-    """The holds of an order as its answer tells them, one for each wheel: ``picked`` is position ->
-    item -> pieces."""
-    return [
-        {
-            "position": position,
-            "serial": serials[position],
-            "expires_at": until,
-            "parts": [{"part": item, "count": count} for item, count in taken.items()],
-        }
-        for position, taken in picked.items()
+def told(parts: Mapping[str, str], serials: Mapping[str, str], until: str) -> str:
+    """The holds of an order as its answer tells them, one for each wheel, as JSON text: ``parts`` is
+    position -> `parts_text`."""
+    wheels = [
+        f'{{"position":"{position}","serial":"{serials[position]}","expires_at":"{until}","parts":{text}}}'
+        for position, text in parts.items()
     ]
+    return f"[{','.join(wheels)}]"
 
 
-@dataclass(frozen=True, slots=True)
-class Holding:
-    """What is to be set aside for one wheel: item -> pieces."""
-
-    order_id: str
-    serial: str
-    picked: Mapping[str, int]
-    until: str | None
+def parts_text(picked: Mapping[str, int]) -> str:
+    """What one wheel takes from the shelves (item -> pieces) as an answer tells it, as JSON text."""
+    return compact(_parts(picked))
 
 
-def set_aside(section: Section, holdings: Sequence[Holding], *, at: str, by: str = HOUSE) -> None:
-    """Hold what wheels take. Whoever calls has asked for `free` and `lacking` in this section."""
-    numbers = stock.open_holds(
-        section, [NewHold(each.order_id, each.serial, each.until) for each in holdings], held_at=at
-    )
-    movements = [
-        Movement("held", item, held_change=count, hold=number, reason=each.order_id)
-        for number, each in zip(numbers, holdings, strict=True)
-        for item, count in each.picked.items()
-    ]
-    stock.append(section, movements, at=at, by=by)
+def _parts(picked: Mapping[str, int]) -> list[Value]:
+    return [{"part": item, "count": count} for item, count in picked.items()]
 
 
 def hold(
@@ -100,12 +81,13 @@ def hold(
     at: str,
     until: str | None,
 ) -> None:
-    """Set aside what the plans of one order pick, wheel by wheel; as `set_aside`."""
-    holdings = [
-        Holding(order_id, serials[position], pieces(plan.pick), until)
+    """Set aside what the plans of one order pick, wheel by wheel. Whoever calls has asked whether it
+    `lacks` anything in this section."""
+    new = [
+        NewHold(order_id, serials[position], until, pieces(plan.pick))
         for position, plan in plans.items()
     ]
-    set_aside(section, holdings, at=at)
+    stock.set_aside(section, new, at=at, by=HOUSE)
 
 
 def standing(section: Section, order_id: str, positions: Mapping[str, str]) -> list[Value]:
@@ -114,14 +96,12 @@ def standing(section: Section, order_id: str, positions: Mapping[str, str]) -> l
     for each in stock.holds_of(section, order_id):
         if each.state != "held":
             continue
-        taken = stock.lines(section, each.hold)
-        parts: list[Value] = [{"part": item, "count": count} for item, count in taken.items()]
         found.append(
             {
                 "position": positions.get(each.serial, ""),
                 "serial": each.serial,
                 "expires_at": each.expires_at,
-                "parts": parts,
+                "parts": _parts(stock.lines(section, each.hold)),
             }
         )
     return found

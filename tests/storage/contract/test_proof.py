@@ -76,13 +76,12 @@ def test_what_lacks_its_other_half_is_named(workshop: Store):
         wheels.insert_plan(section, replace(PLAN, digest="sha256:stray"))
         orders.insert(section, [replace(SET, id="A31-00009-Z", number="D-9")])
         events.append(section, at=NOON, kind="x", order_id="A31-00008-Y", serial="W31-00008-Y")
-        (number,) = stock.open_holds(section, [NewHold(SET.id, FRONT, None)], held_at=NOON)
-        took = [
-            Movement("received", "rim", shelf_change=2),
-            Movement("held", "rim", held_change=1, hold=number),
-        ]
-        stock.append(section, took, at=NOON, by="A")
-        stock.end_hold(section, number, "picked", LATER)
+        came = [Movement("received", "rim", shelf_change=2)]
+        stock.append(section, came, at=NOON, by="A")
+        new = NewHold(SET.id, FRONT, None, {"rim": 1})
+        stock.set_aside(section, [new], at=NOON, by="A")
+        (held,) = stock.holds_of(section, SET.id)
+        stock.end_hold(section, held.hold, "picked", LATER)
         webhooks.insert(section, name="a", url="u", secret="s", starts_after=9, by="A", at=NOON)
         orders.keep_reply(section, "shop-a", "k", Reply("sha256:other", SET.id, 1), NOON)
         assert proof.strays(section) == (
@@ -91,7 +90,7 @@ def test_what_lacks_its_other_half_is_named(workshop: Store):
             ("order", "A31-00009-Z", "a wheel"),
             ("plan", "sha256:stray", "a wheel"),
         )
-        assert proof.holds_not_ended(section) == ((number, "picked", 1),)
+        assert proof.holds_not_ended(section) == ((held.hold, "picked", 1),)
         assert proof.told_to_nobody(section) == ("a",)
         assert proof.other_replies(section) == (("shop-a", "k"),)
 
@@ -99,7 +98,7 @@ def test_what_lacks_its_other_half_is_named(workshop: Store):
 def test_a_scraper_is_told_how_much_of_what_there_is(workshop: Store):
     with workshop.writing() as section:
         orders.move(section, SET.id, "shipped")
-        stock.open_holds(section, [NewHold(SET.id, FRONT, None)], held_at=NOON)
+        stock.set_aside(section, [NewHold(SET.id, FRONT, None, {})], at=NOON, by="A")
         came = [Movement("received", "rim", shelf_change=2), Movement("counted", "hub")]
         stock.append(section, came, at=NOON, by="A")
         for name in ("a", "b"):

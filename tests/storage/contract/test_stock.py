@@ -28,10 +28,11 @@ def stocked(workshop: Store) -> Store:
 def hold(store: Store, expires_at: str | None = EVENING) -> int:
     """The front wheel's rim and hub, set aside."""
     with store.writing() as section:
-        (number,) = stock.open_holds(section, [NewHold(SET.id, FRONT, expires_at)], held_at=NOON)
-        taken = [Movement("held", item, held_change=1, hold=number) for item in (RIM, HUB)]
-        stock.append(section, taken, at=NOON, by="the house", reason=SET.id)
-    return number
+        new = NewHold(SET.id, FRONT, expires_at, {RIM: 1, HUB: 1})
+        stock.set_aside(section, [new], at=NOON, by="the house")
+        held = stock.hold_in_force(section, FRONT)
+    assert held is not None
+    return held.hold
 
 
 def end(store: Store, number: int, state: str) -> None:
