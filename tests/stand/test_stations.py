@@ -153,6 +153,37 @@ def test_a_rim_that_measures_nine_tenths_more_wants_spokes_longer_by_half_of_it(
         assert grown_mm == pytest.approx(0.45, abs=0.01)
 
 
+def test_diameters_of_the_seat_that_were_called_erd_are_doubted_not_built_for():
+    at = stand()
+    for said_to_be, other, read_mm in (
+        ("seat", "erd", at.plan.erd_mm),
+        ("erd", "seat", at.rim.seat_diameter_mm),
+    ):
+        step = {**good_steps(at)["rim-gate"], "diameter_of": said_to_be}
+        (said,) = judged(at, "rim-gate", {**step, "diameters_mm": [read_mm + 0.1] * 4})
+        assert (said.code, said.at) == ("bench.erd-off", "/diameter_of")
+        assert said.need == {"diameter_of": other}
+        assert "issued again" not in said.says
+
+
+def test_a_diameter_that_lies_far_from_the_others_is_measured_again():
+    at = stand()
+    mean_mm = at.plan.erd_mm
+    step = {**good_steps(at)["rim-gate"]}
+    step["diameters_mm"] = [mean_mm - 4.6, mean_mm + 4.6, mean_mm, mean_mm]
+    said = judged(at, "rim-gate", step)
+    assert [each.at for each in said] == ["/diameters_mm/0", "/diameters_mm/1"]
+    assert {each.code for each in said} == {"bench.erd-off"}
+
+
+def test_a_mass_in_kilograms_is_called_that():
+    at = stand()
+    step = {**good_steps(at)["rim-gate"], "mass_g": at.rim.mass_g / 1000.0}
+    (said,) = judged(at, "rim-gate", step)
+    assert "0.395 g" in said.says
+    assert "Kilograms?" in said.says
+
+
 def test_a_track_that_changes_its_width_or_was_not_measured_is_set_aside():
     at = replace(stand(), rim=demo_edition().rims["OR38R"])
     step = {**good_steps(stand())["rim-gate"], "mass_g": at.rim.mass_g}

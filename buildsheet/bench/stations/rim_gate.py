@@ -11,7 +11,7 @@ from pydantic import Field
 from buildsheet.bench.codes import found
 from buildsheet.bench.remeasure import FARTHEST_MM, Remeasured, remeasured
 from buildsheet.bench.stations.station import Label, MassG, SizeMm, Stand, Station, StepDocument
-from buildsheet.findings import Finding
+from buildsheet.findings import Finding, Value
 
 DIAMETERS: Final = 4
 TRACK_PLACES: Final = 8
@@ -57,7 +57,7 @@ def judge(stand: Stand, step: RimGate) -> tuple[Finding, ...]:
         *_mass(stand, step),
         *_run_out(stand, step),
         *_track(stand, step),
-        *_diameter(stand, step),
+        *(_doubtful(stand, step) or _diameter(stand, step)),
     )
 
 
@@ -91,12 +91,14 @@ def _mass(stand: Stand, step: RimGate) -> Iterator[Finding]:
     rim, mass_g = stand.rim, step.mass_g
     if mass_g is None or abs(mass_g - rim.mass_g) <= rim.mass_tolerance_g:
         return
+    kilograms = abs(1000.0 * mass_g - rim.mass_g) <= rim.mass_tolerance_g
+    what_now = "Look at the label; set it aside for rim quality control."
     yield found(
         "bench.rim-mass",
         "block",
         "/mass_g",
-        f"The rim weighs {mass_g:.0f} g; {rim.code} is {rim.mass_g:.0f} g, give or take "
-        f"{rim.mass_tolerance_g:.0f}. Look at the label; set it aside for rim quality control.",
+        f"The rim weighs {mass_g:.{3 if mass_g < 1 else 0}f} g; {rim.code} is {rim.mass_g:.0f} g, give or "
+        f"take {rim.mass_tolerance_g:.0f}. {'Kilograms? Type it in grams.' if kilograms else what_now}",
         have={"mass_g": mass_g},
         need={"mass_g": rim.mass_g, "within_g": rim.mass_tolerance_g},
     )
@@ -145,6 +147,46 @@ def _track(stand: Stand, step: RimGate) -> Iterator[Finding]:
             have={"width_mm": max(widths)},
             need={"width_mm": {"at_most": opening_mm}},
         )
+
+
+def _doubtful(stand: Stand, step: RimGate) -> tuple[Finding, ...]:
+    """What makes the diameters no measurement: the seat called the ERD or the reverse, or one that lies far
+    from the others. No length may be computed from it: the first alone would be out by a nipple's head."""
+    if step.diameter_of is None or len(step.diameters_mm) < DIAMETERS:
+        return ()
+    mean_mm, allowed_mm = fmean(step.diameters_mm), stand.house.sheet.erd_tolerance_mm
+    of_mm = {"seat": stand.rim.seat_diameter_mm, "erd": stand.plan.erd_mm}
+    other: Literal["seat", "erd"] = "erd" if step.diameter_of == "seat" else "seat"
+    far = tuple(_far_from(step.diameters_mm, mean_mm, 2.0 * allowed_mm))
+    if far or abs(mean_mm - of_mm[other]) > allowed_mm + 1e-9:
+        return far
+    words = {"seat": "of the nipple seat", "erd": "of the spoke ends, the ERD"}
+    says = (
+        f"The diameters are said to be {words[step.diameter_of]}, {of_mm[step.diameter_of]:.1f} mm; with a "
+        f"mean of {mean_mm:.1f} mm they fit the diameter {words[other]}, {of_mm[other]:.1f} mm. Look how "
+        "they were read, and say it again."
+    )
+    have: dict[str, Value] = {"diameter_of": step.diameter_of, "mean_mm": round(mean_mm, 2)}
+    return (
+        found(
+            "bench.erd-off", "block", "/diameter_of", says, have=have, need={"diameter_of": other}
+        ),
+    )
+
+
+def _far_from(readings_mm: tuple[float, ...], mean_mm: float, most_mm: float) -> Iterator[Finding]:
+    """Every reading that lies farther from the mean of all than a round rim's can."""
+    for place, read_mm in enumerate(readings_mm):
+        if abs(read_mm - mean_mm) > most_mm + 1e-9:
+            yield found(
+                "bench.erd-off",
+                "block",
+                f"/diameters_mm/{place}",
+                f"Diameter {place + 1} reads {read_mm:.1f} mm, {read_mm - mean_mm:+.1f} off the mean of "
+                f"{mean_mm:.1f}; {most_mm:g} is allowed. A slip, or the rim is not round: measure again.",
+                have={"read_mm": read_mm, "mean_mm": round(mean_mm, 2)},
+                need={"within_mm": most_mm},
+            )
 
 
 def _diameter(stand: Stand, step: RimGate) -> Iterator[Finding]:

@@ -286,12 +286,12 @@ def _last_pass(view: BenchView, *, whole: bool) -> Values:
 
 
 def erd_off(view: BenchView) -> float | None:
-    """The rim's measured ERD where the last rim gate found it too far off; else None."""
+    """The rim's measured ERD where the last rim gate computed lengths for it; else None."""
     failed = _failed(view, "rim-gate")
     if failed is None or failed.issue != view.task.issue:
         return None
     for each in failed.answer["findings"]:
-        if each["code"] == "bench.erd-off":
+        if each["code"] == "bench.erd-off" and "left_mm" in each["need"]:
             return float(each["have"]["erd_mm"])
     return None
 
