@@ -48,12 +48,26 @@ def asked_again(places: tuple[str, ...], wheels: frozenset[Position], edition: E
     """The questions that may have another answer once other values stand at these places, cheap ones
     first. ``wheels`` are those that the order has: a change inside another one brings a wheel that
     nobody was asked about yet."""
-    absent = _POSITIONS - wheels
-    if not _WHOLE.isdisjoint(places) or any(
-        _is_inside(at, each) for at in places for each in absent
-    ):
+    if brings_or_takes_a_wheel(places, wheels):
         return _asked_of(frozenset(at.split("/", 2)[1] for at in places))
     return _asked_again(places, _RulesOf(edition))
+
+
+def looked_at(question: Question, edition: Edition) -> frozenset[str]:
+    """Every place that a question reads: where two orders say the same there, they get the same answer."""
+    return _looked_at(question, _RulesOf(edition))
+
+
+def touches(at: str, read: str) -> bool:
+    """Whether a change at one place changes what is read at another: the same, inside it, or round it."""
+    return at == read or _is_inside(at, read[1:]) or _is_inside(read, at[1:])
+
+
+def brings_or_takes_a_wheel(places: tuple[str, ...], wheels: frozenset[Position]) -> bool:
+    """Whether changes there may leave an order with other wheels than those that it has."""
+    return not _WHOLE.isdisjoint(places) or any(
+        _is_inside(at, each) for at in places for each in _POSITIONS - wheels
+    )
 
 
 class _RulesOf:
@@ -86,13 +100,12 @@ def _asked_again(places: tuple[str, ...], rules: _RulesOf) -> Again:
     return _again(
         question
         for question in QUESTIONS
-        if any(_touches(at, read) for read in _looked_at(question, rules) for at in places)
+        if any(touches(at, read) for read in _looked_at(question, rules) for at in places)
     )
 
 
 @lru_cache(maxsize=2048)
 def _looked_at(question: Question, rules: _RulesOf) -> frozenset[str]:
-    """Every place that a question reads."""
     if not question.check.startswith(RULES_FAMILY):
         reads = reads_of(question)
         return frozenset(chain(reads.beside, *reads.groups))
@@ -110,11 +123,6 @@ def _places_of(member: str, position: Position | None) -> Iterator[str]:
         yield from (f"/{each}/{inside}" for each in sorted(_POSITIONS))
     else:
         yield f"/{position}/{inside}"
-
-
-def _touches(at: str, read: str) -> bool:
-    """Whether a change at one place changes what is read at another: the same, inside it, or round it."""
-    return at == read or _is_inside(at, read[1:]) or _is_inside(read, at[1:])
 
 
 def _is_inside(at: str, place: str) -> bool:

@@ -141,16 +141,21 @@ _ORDER_PLACES: Final[Mapping[str, Callable[[Edition], Iterable[Value]]]] = {
 
 
 @lru_cache(maxsize=4096)
-def _names(at: str) -> tuple[str, ...]:
+def names_of(at: str) -> tuple[str, ...]:
+    """The names in a JSON Pointer."""
     return tuple(part.replace("~1", "/").replace("~0", "~") for part in at.split("/")[1:])
 
 
 def value_at(document: Mapping[str, Value], at: str) -> Value:
     """What stands at a JSON Pointer; None where nothing does."""
-    inner: Value = dict(document)
-    for name in _names(at):
-        inner = inner.get(name) if isinstance(inner, dict) else None
-    return inner
+    return value_inside(document if isinstance(document, dict) else dict(document), names_of(at))
+
+
+def value_inside(value: Value, names: tuple[str, ...]) -> Value:
+    """What stands inside a value, by the names of the members on the way."""
+    for name in names:
+        value = value.get(name) if isinstance(value, dict) else None
+    return value
 
 
 def changed(
@@ -163,7 +168,7 @@ def changed(
     """
     copy = dict(document)
     for at, value in changes:
-        _put(copy, _names(at), value)
+        _put(copy, names_of(at), value)
     return copy
 
 

@@ -111,7 +111,7 @@ class Judgement:
         is read again; whoever keeps a change must look at `form_again` too.
         """
         places = tuple([place for place, _ in changes])
-        faults, told = self._beside(places)
+        faults, told = self.beside(places)
         return Judgement(
             Parsed(changed(self.parsed.document or {}, changes), faults),
             self.edition,
@@ -120,7 +120,7 @@ class Judgement:
             places=places,
         )
 
-    def _beside(self, places: tuple[str, ...]) -> tuple[Mapping[str, Finding], frozenset[str]]:
+    def beside(self, places: tuple[str, ...]) -> tuple[Mapping[str, Finding], frozenset[str]]:
         """What was at fault as text, and where the form speaks, neither at these places nor inside."""
         known = self._besides.get(places)
         if known is None:

@@ -7,17 +7,17 @@ the finding is gone and nothing as bad has come. Judgements are shared between f
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from itertools import chain, combinations, islice, product
 from typing import Final
 
-from buildsheet.findings import SEVERITIES, Change, Value
-from buildsheet.orders.again import Again, asked_again
+from buildsheet.findings import Change, Value
 from buildsheet.orders.changes import Changes, companions, values_at
 from buildsheet.orders.checks import Question
 from buildsheet.orders.judging import Judgement, Key, key_of
 from buildsheet.orders.raised import Raised
+from buildsheet.orders.trial import RANK, Name, Put, Trial, Trials, put
 
 MOST_VALUES: Final = 12
 """More values than this at one place help nobody to choose."""
@@ -29,13 +29,8 @@ SETS_TRIED: Final = 300
 SETS_IN_ALL: Final = 700
 """For one order: bounds the time of an answer that has nothing to offer."""
 
-Name = tuple[str, Hashable]
-"""A change, to be looked up by: its place and its value."""
-
 Mark = Key | int
 """Why a change failed: it leaves a finding (its key), or brings something as bad as a rank."""
-
-RANK: Final = {severity: rank for rank, severity in enumerate(SEVERITIES)}
 
 
 class Search:
@@ -43,12 +38,15 @@ class Search:
 
     def __init__(self, before: Judgement) -> None:
         self._before = before
-        self._judged: dict[tuple[Name, ...], Judgement] = {}
+        self._tried: dict[tuple[Name, ...], Trial] = {}
+        self._nothing_new: dict[tuple[tuple[Name, ...], int], bool] = {}
         self._sets_left = SETS_IN_ALL
         self._against: dict[tuple[Name, Mark], Question] = {}
-        self._asked_again: dict[tuple[str, ...], Again] = {}
-        self._offered: dict[str, tuple[Value, ...]] = {}
-        self._wheels = frozenset(before.posted.positions)
+        self._offered: dict[str, tuple[Put, ...]] = {}
+
+    @cached_property
+    def _trials(self) -> Trials:
+        return Trials(self._before)
 
     @cached_property
     def _ranks(self) -> dict[Key, int]:
@@ -59,17 +57,16 @@ class Search:
 
     def sound(self, changes: Changes) -> Judgement | None:
         """The judgement after the changes, where they bring neither a new block nor a new approval."""
-        after = self._after(changes)
-        return after if self._brings_nothing(after, changes, RANK["approval"]) else None
+        tried = put(changes)
+        sound = self._brings_nothing(tried, RANK["approval"])
+        return self._try(tried).judgement if sound else None
 
     def single(self, raised: Raised, asked: Question | None) -> tuple[Change, ...]:
         """Single changes that clear the finding, by place in the order the check names them."""
         found: list[Change] = []
         for at in dict.fromkeys(raised.ways):
-            values = (
-                value for value in self._values(at) if self._clears(raised, asked, ((at, value),))
-            )
-            kept = tuple(islice(values, MOST_VALUES))
+            clearing = (each for each in self._offers(at) if self._clears(raised, asked, each))
+            kept = tuple(each.changes[0][1] for each in islice(clearing, MOST_VALUES))
             if kept:
                 found.append(Change(at, kept))
         return tuple(found)
@@ -87,117 +84,114 @@ class Search:
         return ()
 
     def _first_few(
-        self, raised: Raised, asked: Question | None, sets: Iterator[Changes]
+        self, raised: Raised, asked: Question | None, sets: Iterator[Put]
     ) -> tuple[Mapping[str, Value], ...]:
         found: list[Mapping[str, Value]] = []
         begun: set[Name] = set()
-        for changes in islice(sets, min(SETS_TRIED, self._sets_left)):
+        for tried in islice(sets, min(SETS_TRIED, self._sets_left)):
             self._sets_left -= 1
-            first = _name(changes[0])
-            if first not in begun and self._clears(raised, asked, changes):
+            first = tried.names[0]
+            if first not in begun and self._clears(raised, asked, tried):
                 begun.add(first)
-                found.append(dict(changes))
+                found.append(dict(tried.changes))
                 if len(found) == MOST_SETS:
                     break
         return tuple(found)
 
-    def _pairs(self, raised: Raised) -> Iterator[Changes]:
+    def _pairs(self, raised: Raised) -> Iterator[Put]:
         places = [
             *dict.fromkeys((*raised.ways, *chain.from_iterable(map(companions, raised.ways))))
         ]
         for first, second in combinations(places, 2):
             if first not in raised.ways or first.startswith(second) or second.startswith(first):
                 continue
-            yield from (
-                ((first, one), (second, other))
-                for one, other in product(self._values(first), self._values(second))
+            yield from self._sets(first, second)
+
+    def _hub_swaps(self, raised: Raised) -> Iterator[Put]:
+        for at in raised.ways:
+            if at.endswith("/hub"):
+                wheel = at.removesuffix("/hub")
+                yield from self._sets(at, f"{wheel}/spoke", f"{wheel}/crossings")
+
+    def _sets(self, *places: str) -> Iterator[Put]:
+        """Every choice of one offer at each place."""
+        for offers in product(*map(self._offers, places)):
+            yield Put(
+                tuple([each.changes[0] for each in offers]),
+                places,
+                tuple([each.names[0] for each in offers]),
             )
 
-    def _hub_swaps(self, raised: Raised) -> Iterator[Changes]:
-        for at in raised.ways:
-            if not at.endswith("/hub"):
-                continue
-            wheel = at.removesuffix("/hub")
-            places = (at, f"{wheel}/spoke", f"{wheel}/crossings")
-            for values in product(*(self._values(place) for place in places)):
-                yield tuple(zip(places, values, strict=True))
-
-    def _values(self, at: str) -> tuple[Value, ...]:
-        values = self._offered.get(at)
-        if values is None:
+    def _offers(self, at: str) -> tuple[Put, ...]:
+        offers = self._offered.get(at)
+        if offers is None:
             document = self._before.parsed.document or {}
-            values = self._offered[at] = values_at(at, self._before.edition, document)
-        return values
+            values = values_at(at, self._before.edition, document)
+            offers = self._offered[at] = tuple([put(((at, each),)) for each in values])
+        return offers
 
-    def _clears(self, raised: Raised, asked: Question | None, changes: Changes) -> bool:
+    def _clears(self, raised: Raised, asked: Question | None, tried: Put) -> bool:
         """Whether the finding is gone after the changes, and nothing as bad has come."""
-        bar, key = RANK[raised.finding.severity], key_of(raised.finding)
-        if asked is not None and id(asked) not in self._again(changes).ids:
+        if asked is not None and id(asked) not in self._trials.where(tried.places).again.ids:
             return False  # what the check looks at is as it was
-        if len(changes) > 1 and self._is_hopeless(changes, (key, bar)):
+        bar, key = RANK[raised.finding.severity], key_of(raised.finding)
+        if len(tried.names) > 1 and self._is_hopeless(tried, (key, bar)):
             return False
-        after = self._after(changes)
-        if asked is not None and any(key_of(each.finding) == key for each in after.answer(asked)):
-            self._note(asked, changes, key)
+        if asked is not None and self._still_says(asked, key, tried):
             return False
-        if not self._brings_nothing(after, changes, bar):
+        if not self._brings_nothing(tried, bar):
             return False
-        return asked is not None or _is_gone(key, after)
+        return asked is not None or _is_gone(key, self._try(tried).judgement)
 
-    def _is_hopeless(self, changes: Changes, marks: tuple[Mark, ...]) -> bool:
+    def _still_says(self, asked: Question, key: Key, tried: Put) -> bool:
+        said = self._try(tried).said(asked)
+        if not said or all(each != key for each, _ in said):
+            return False
+        self._note(asked, tried, key)
+        return True
+
+    def _is_hopeless(self, tried: Put, marks: tuple[Mark, ...]) -> bool:
         """Whether one of the changes failed by itself, for what a question said that the others leave as
         it is."""
-        for change in changes:
-            name = _name(change)
+        for at, name in enumerate(tried.names):
             spoke = [self._against[name, mark] for mark in marks if (name, mark) in self._against]
             if spoke:
-                others = self._again(tuple(each for each in changes if each is not change))
+                others = self._trials.where((*tried.places[:at], *tried.places[at + 1 :])).again
                 if any(id(each) not in others.ids for each in spoke):
                     return True
         return False
 
-    def _note(self, question: Question, changes: Changes, mark: Mark) -> None:
+    def _note(self, question: Question, tried: Put, mark: Mark) -> None:
         """Remember the question that speaks against a change made alone."""
-        if len(changes) == 1:
-            self._against[_name(changes[0]), mark] = question
+        if len(tried.names) == 1:
+            self._against[tried.names[0], mark] = question
 
-    def _brings_nothing(self, after: Judgement, changes: Changes, bar: int) -> bool:
+    def _brings_nothing(self, tried: Put, bar: int) -> bool:
         """Whether nothing new is said that is as bad as ``bar`` or worse."""
-        again = self._again(changes)
+        nothing = self._nothing_new.get((tried.names, bar))
+        if nothing is None:
+            nothing = self._nothing_new[tried.names, bar] = self._says_nothing_new(tried, bar)
+        return nothing
+
+    def _says_nothing_new(self, tried: Put, bar: int) -> bool:
+        again, trial = self._trials.where(tried.places).again, self._try(tried)
         for question in again.blocking if bar == RANK["block"] else again.questions:
-            if question.of_computed and question.position in after.apart:
-                continue
-            answer = after.answer(question)
-            if answer and any(self._is_new(each, bar) for each in answer):
-                self._note(question, changes, bar)
+            said = trial.said(question)
+            if said and any(self._is_new(key, rank, bar) for key, rank in said):
+                self._note(question, tried, bar)
                 return False
         # the form comes last: catalog values are sound, so it is read again only to prove a way out
-        return not any(self._is_new(each, bar) for each in after.form_again)
+        form = [each.finding for each in trial.judgement.form_again]
+        return not any(self._is_new(key_of(each), RANK[each.severity], bar) for each in form)
 
-    def _again(self, changes: Changes) -> Again:
-        """The questions that may have another answer after the changes."""
-        places = tuple([at for at, _ in changes])
-        again = self._asked_again.get(places)
-        if again is None:
-            again = asked_again(places, self._wheels, self._before.edition)
-            self._asked_again[places] = again
-        return again
+    def _is_new(self, key: Key, rank: int, bar: int) -> bool:
+        return rank <= bar and self._ranks.get(key, len(RANK)) > rank
 
-    def _is_new(self, raised: Raised, bar: int) -> bool:
-        rank = RANK[raised.finding.severity]
-        return rank <= bar and self._ranks.get(key_of(raised.finding), len(RANK)) > rank
-
-    def _after(self, changes: Changes) -> Judgement:
-        name = tuple(map(_name, changes))
-        if name not in self._judged:
-            self._judged[name] = self._before.after(changes)
-        return self._judged[name]
-
-
-def _name(change: tuple[str, Value]) -> Name:
-    """What one change is known by: values may be objects, which cannot be looked up."""
-    at, value = change
-    return at, str(value) if isinstance(value, dict | list) else value
+    def _try(self, tried: Put) -> Trial:
+        trial = self._tried.get(tried.names)
+        if trial is None:
+            trial = self._tried[tried.names] = Trial(self._trials, tried)
+        return trial
 
 
 def _is_gone(key: Key, after: Judgement) -> bool:

@@ -1,0 +1,171 @@
+"""Orders that say the same wherever a question looks get the same answer to it: it is asked once for all
+of them.
+
+What a question looks at is what `buildsheet.orders.again` says; the kind and the wheels of an order are
+part of every key beside it. Only what a search for ways out has to know is kept: which findings, how bad.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import chain
+from operator import itemgetter
+from sys import intern
+from typing import Final, Generic, TypeVar
+
+from buildsheet.catalog.edition import Edition
+from buildsheet.findings import Value
+from buildsheet.orders.again import looked_at, touches
+from buildsheet.orders.checks import QUESTIONS
+from buildsheet.orders.judging import Key
+
+MOST_KEPT: Final = 20_000
+"""Keys of an edition's answers, each for up to a dozen questions that look at the same places."""
+
+MOST_EDITIONS: Final = 4
+
+Said = tuple[tuple[Key, int], ...]
+"""What one question raised: the key of each finding and the rank of its severity."""
+
+Kept = TypeVar("Kept")
+
+
+class Remembered(Generic[Kept]):
+    """Things by their keys, at most so many; what was not asked for lately goes. Threads may share it: what
+    two of them make at once is made twice.
+
+    >>> kept = Remembered[int](4)
+    >>> for name in ("a", "b", "c"):
+    ...     kept.put(name, 1)
+    >>> kept.get("a"), kept.put("d", 1), kept.get("b"), kept.get("a")
+    (1, None, None, 1)
+    """
+
+    def __init__(self, most: int) -> None:
+        self._half = most // 2
+        self._young: dict[Hashable, Kept] = {}
+        self._old: dict[Hashable, Kept] = {}
+
+    def get(self, key: Hashable) -> Kept | None:
+        """What stands under this key, None where nothing does."""
+        kept = self._young.get(key)
+        if kept is None:
+            kept = self._old.get(key)
+            if kept is not None:
+                self.put(key, kept)
+        return kept
+
+    def put(self, key: Hashable, kept: Kept) -> None:
+        """Keep it; where half of the room is taken, the other half is cleared for what comes."""
+        if len(self._young) >= self._half:
+            self._old, self._young = self._young, {}
+        self._young[key] = kept
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What a question looks at: ``take`` picks it, as a key, out of what an order says at all places.
+    Questions that look at the same places share a ``number``."""
+
+    number: int
+    take: Callable[[Sequence[Hashable]], Hashable]
+
+
+class Views:
+    """The places that an edition's questions look at, and what is known to be said of orders there."""
+
+    def __init__(self, edition: Edition) -> None:
+        looked = {id(each): tuple(sorted(looked_at(each, edition))) for each in QUESTIONS}
+        self.places = tuple(sorted(set(chain.from_iterable(looked.values()))))
+        index = {place: at for at, place in enumerate(self.places)}
+        numbers = {places: number for number, places in enumerate(dict.fromkeys(looked.values()))}
+        self.of: Mapping[int, View] = {
+            question: View(numbers[places], _picking([index[each] for each in places]))
+            for question, places in looked.items()
+        }
+        """By the identity of each question."""
+        self.known: Remembered[dict[int, Said]] = Remembered(MOST_KEPT)
+        self._touched: dict[tuple[str, ...], tuple[int, ...]] = {}
+
+    def touched(self, places: tuple[str, ...]) -> tuple[int, ...]:
+        """Where in `places` something else may stand once other values stand at these ones."""
+        known = self._touched.get(places)
+        if known is None:
+            known = self._touched[places] = tuple(
+                index
+                for index, read in enumerate(self.places)
+                if any(touches(at, read) for at in places)
+            )
+        return known
+
+    def marks(self, at: Iterable[int], told: frozenset[str]) -> list[tuple[str, ...]]:
+        """What of all that is ``told`` touches each of these places, by their index: a check that finds
+        nothing at its place asks whether that is told already."""
+        inside = _by_what_is_round(told)
+        return [
+            (*inside.get(place, ()), *(each for each in _round(place) if each in told))
+            for place in map(self.places.__getitem__, at)
+        ]
+
+
+def _picking(at: Sequence[int]) -> Callable[[Sequence[Hashable]], Hashable]:
+    return itemgetter(*at) if at else len
+
+
+def as_key(value: Value, marks: tuple[str, ...]) -> Hashable:
+    """What stands at one place and touches it, to be looked up by. All that may stand at one place is of
+    one type: what is not is no part of what is judged."""
+    if type(value) is str:
+        key: Hashable = intern(value)
+    else:
+        key = ("object", str(value)) if isinstance(value, dict | list) else value
+    return (key, marks) if marks else key
+
+
+def _by_what_is_round(told: frozenset[str]) -> Mapping[str, list[str]]:
+    """Place -> what is told at it and inside it."""
+    inside: dict[str, list[str]] = {}
+    for each in sorted(told):
+        for place in (each, *_round(each)):
+            inside.setdefault(place, []).append(each)
+    return inside
+
+
+def _round(place: str) -> Iterator[str]:
+    """The objects round a place, from the inside.
+
+    >>> list(_round("/front/spoke/left"))
+    ['/front/spoke', '/front']
+    """
+    while place := place.rpartition("/")[0]:
+        yield place
+
+
+class _ThisEdition:
+    """An edition as the very thing it is: to compare its parts would take longer than to ask again."""
+
+    def __init__(self, edition: Edition) -> None:
+        self.edition = edition
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ThisEdition) and self.edition is other.edition
+
+    def __hash__(self) -> int:
+        return id(self.edition)
+
+
+def views(edition: Edition) -> Views:
+    """The views of an edition's questions, the same ones each time."""
+    return _views(_ThisEdition(edition))
+
+
+@lru_cache(maxsize=MOST_EDITIONS)
+def _views(this: _ThisEdition) -> Views:
+    return Views(this.edition)
+
+
+def forget() -> None:
+    """Forget every answer: for tests that want to see one given."""
+    _views.cache_clear()
