@@ -4,7 +4,8 @@
 ``day``    the stations, and which is now    ``verdict`` the newest pass in words, what to turn
 ``field``  one thing that a form asks        ``typed``   a form to its document, and back
 ``station_forms`` ``reading_form`` ``other_forms``  what every form asks
-``drawing`` the wheel with every spoke       ``curves``  what the script places readings by
+``drawing`` the wheel with every spoke       ``labels_round``  where its numbers and readings stand
+``curves``  what the script places readings by
 """
 
 from __future__ import annotations

@@ -2,7 +2,8 @@
 
 Seen from the right side, valve on top, holes clockwise. Places are in the drawing's own units, origin in
 the hub, y downward as in every picture of the web. Right-side readings stand outside the rim, left-side
-readings inside. A spoke's mark rides on it: farther out is tighter; its shape says where it stands.
+readings inside (`labels_round`). A spoke's mark rides on it: farther out is tighter; its shape says where
+it stands.
 """
 
 from __future__ import annotations
@@ -13,17 +14,17 @@ from typing import Final, Literal
 
 from buildsheet.bench.figures import Forces
 from buildsheet.bench.task import Task
+from buildsheet.web.pages.bench.labels_round import RIM, number_boxes, reading_boxes
 from buildsheet.wheel.spec import Side, Sides
 
 Mark = Literal["unread", "low", "in", "high", "above"]
 
 HUB: Final = 26.0
-MIDDLE: Final = 84.0
-SWING: Final = 40.0
+MIDDLE: Final = 78.0
+SWING: Final = 30.0
 """How far a mark moves for `FULL_SHARE` off."""
 
 FULL_SHARE: Final = 0.2
-INSIDE, NUMBER, OUTSIDE = 137.0, 158.0, 181.0
 
 WORDS: Final[dict[Mark, str]] = {
     "unread": "not read",
@@ -62,13 +63,15 @@ class DrawnSpoke:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """``band`` are the radii of the band's edges; ``of_mean`` whether its middle is each side's mean, and
-    not the target."""
+    """``band`` are the radii of the band's edges, ``rim`` those of the rim; ``of_mean`` whether the band's
+    middle is each side's mean, and not the target."""
 
     spokes: tuple[DrawnSpoke, ...]
     middle: float
     band: tuple[float, float]
     of_mean: bool
+    swing: float = SWING
+    rim: tuple[float, float] = RIM
 
     @property
     def counts(self) -> dict[Mark, int]:
@@ -81,21 +84,22 @@ def draw(task: Task, forces: Forces | None, means_n: Sides[float] | None) -> Dra
     """The wheel with these forces by hole; None where nothing was read."""
     band = task.house.tension.band_percent / 100.0
     middle_n = means_n or task.target_n
+    angles = [each.rim_angle_rad for each in task.lacing]
+    numbers, readings = number_boxes(angles), reading_boxes(angles, task.sides)
     spokes = []
     for place, each in enumerate(task.lacing):
         force_n = forces[place] if forces else None
         share = None if force_n is None else force_n / middle_n[each.side] - 1.0
-        angle = each.rim_angle_rad
-        label = OUTSIDE if each.side == "right" else INSIDE
+        angle, number, reading = angles[place], numbers[place], readings[place]
         spokes.append(
             DrawnSpoke(
                 hole=each.hole,
                 side=each.side,
                 angle_deg=degrees(angle),
                 hub=_at(angle, HUB),
-                rim=_at(angle, 149.0),
-                number=_at(angle, NUMBER),
-                label=_at(angle, label),
+                rim=_at(angle, RIM[0]),
+                number=Place(number.x, number.y),
+                label=Place(reading.x, reading.y),
                 mark=mark_of(force_n, middle_n[each.side], band, task.stop_n),
                 at=_at(angle, radius(share)),
                 shown="" if force_n is None else f"{force_n:.0f}",
@@ -126,7 +130,7 @@ def radius(share: float | None) -> float:
     """How far from the hub a mark stands; at the middle where nothing was read.
 
     >>> radius(None), radius(0.1), radius(-0.5)
-    (84.0, 104.0, 44.0)
+    (78.0, 93.0, 48.0)
     """
     if share is None:
         return MIDDLE

@@ -1,7 +1,5 @@
 // The drawing follows what is typed. It is a preview against the targets: the verdict is the server's.
 const NEWTON_PER_KGF = 9.80665;
-const MIDDLE = 84;
-const SWING = 40;
 const FULL_SHARE = 0.2;
 const SHAPES = { unread: "○", low: "▼", in: "●", high: "▲", above: "⬣" };
 const WORDS = { low: "low", in: "in the band", high: "high", above: "ABOVE STOP: slacken it now" };
@@ -9,6 +7,7 @@ const WORDS = { low: "low", in: "in the band", high: "high", above: "ABOVE STOP:
 export function drawingOf(svg, data) {
   if (!svg || !data) return null;
   const wheel = JSON.parse(data.textContent);
+  const { middle, swing } = svg.dataset;
   const spokes = new Map([...svg.querySelectorAll(".spoke")].map((each) => [each.dataset.hole, each]));
 
   const point = (card) => {
@@ -28,7 +27,7 @@ export function drawingOf(svg, data) {
     use.setAttribute("href", `#m-${said.mark}`);
     const angle = (Number(spoke.dataset.angle) * Math.PI) / 180;
     const share = Math.max(-1, Math.min(1, (said.share ?? 0) / FULL_SHARE));
-    const radius = MIDDLE + SWING * share;
+    const radius = Number(middle) + Number(swing) * share;
     use.setAttribute("transform", `translate(${(radius * Math.sin(angle)).toFixed(1)} ${(-radius * Math.cos(angle)).toFixed(1)})`);
     card.querySelector(".place").textContent = said.words;
     const goal = card.querySelector(".goal");
