@@ -46,8 +46,8 @@ class SheetRequest:
     """One wheel to print. ``wheel_of`` is (1, 2) for the first wheel of two.
 
     ``note`` is the order's free text; ``findings`` are its cautions and approvals (blocks have no
-    sheet, notes are not printed); ``bench_url`` is what the QR code opens. ``released`` None: approvals
-    among the findings are still to be signed, on paper.
+    sheet; of the notes only the tyre's pressure is printed); ``bench_url`` is what the QR code opens.
+    ``released`` None: approvals among the findings are still to be signed, on paper.
     """
 
     workshop: str

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -54,6 +55,10 @@ WILD = (
 ANYTHING = st.one_of(st.sampled_from(WILD), st.text(max_size=400))
 RELEASE = finding(
     "approval", "Spokes pass the next head by 3.0 mm.", "A leaning spoke breaks early."
+)
+PUMPED = replace(
+    finding("note", "Never above 5 bar (73 psi) with a 32 mm tyre on rim OR33D."),
+    code="tyre.pressure",
 )
 CAUTION = finding(
     "caution", "Reflective decals do not replace the reflectors that the law asks for."
@@ -130,7 +135,7 @@ def assert_tidy(request: SheetRequest) -> None:
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize(
-    "findings", [(), (CAUTION,), (RELEASE,), (RELEASE, CAUTION, CAUTION, CAUTION)]
+    "findings", [(), (CAUTION,), (RELEASE,), (RELEASE, CAUTION, CAUTION, CAUTION, PUMPED)]
 )
 @pytest.mark.parametrize("name", WHEELS)
 def test_every_wheel_fits_both_papers_with_and_without_a_release(name, findings, paper):

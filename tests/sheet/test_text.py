@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from math import floor
 
 import pytest
@@ -142,6 +143,19 @@ def test_every_caution_stands_in_full_on_the_record_side():
 
 def test_notes_for_other_people_are_not_printed():
     assert "manual M7" not in pdf_text(request_of(findings=(finding("note", "manual M7"),)))
+
+
+def test_how_hard_the_tyre_may_be_pumped_stands_on_the_record_side():
+    says = "Never above 5 bar (73 psi) with a 32 mm tyre on rim OR33D."
+    limit = replace(finding("note", says), code="tyre.pressure")
+    found = pdf_text(request_of(findings=(limit,)), page=1)
+    assert says in found
+    assert says not in pdf_text(request_of(), page=1)
+
+
+def test_a_nipple_that_is_turned_from_the_tyre_side_says_so_among_the_checks():
+    assert "key 5.5 at tyre" in pdf_text(request_of("hidden-nipple rear"))
+    assert "at tyre" not in pdf_text(request_of("disc front"))
 
 
 def test_the_record_is_not_judged_until_somebody_ticks_a_verdict():

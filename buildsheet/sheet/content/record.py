@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import ceil, floor
+from typing import Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.plan.plan import Plan
@@ -12,6 +13,9 @@ from buildsheet.sheet.content.wheel import spare_spokes
 from buildsheet.sheet.content.words import BOXES, CUSTOMER, NOTE_TITLE, VERDICT_MEANS, VERDICTS
 from buildsheet.sheet.request import SheetRequest
 from buildsheet.wheel.spec import Side, Sides
+
+PUMPED: Final = "tyre.pressure"
+"""The one note of the checks that the stand needs: how hard a tyre may be seated on this rim."""
 
 
 def record_says(request: SheetRequest, pick: tuple[PickSays, ...]) -> RecordSays:
@@ -107,4 +111,5 @@ def _finish(request: SheetRequest, pick: tuple[PickSays, ...]) -> tuple[str, ...
     spares = [*spare_spokes(plan), *(line.spare for line in pick if line.spare)]
     if spares:
         lines.append("Spares in the bag: " + ", ".join(spares))
+    lines += [each.says for each in request.findings if each.code == PUMPED]
     return tuple(lines)

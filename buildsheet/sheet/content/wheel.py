@@ -113,13 +113,17 @@ def spare_spokes(plan: Plan) -> tuple[str, ...]:
 def check_says(plan: Plan, edition: Edition) -> tuple[Named, ...]:
     """What to look at before the first spoke."""
     house, rim = edition.house.sheet, edition.rims.get(plan.rim)
+    nipple = edition.nipples.get(plan.nipple)
     tolerance = f" ± {whole(rim.mass_tolerance_g)}" if rim else ""
+    hidden = nipple is not None and nipple.kind == "hidden"
+    key = f"{nipple.key_mm:g} " if nipple is not None and nipple.key_mm is not None else ""
     return (
         Named("ERD", f"{tenths(plan.erd_mm)} ± {tenths(house.erd_tolerance_mm)}"),
         Named("rim", f"{whole(plan.rim_mass_g)}{tolerance} g"),
         Named("hub: no play", ""),
         Named("bags", f"L {plan.spokes.left.count}  R {plan.spokes.right.count}"),
         Named("1st spoke", f"± {tenths(house.first_spoke_mm)}"),
+        *((Named("key", f"{key}at tyre"),) if hidden else ()),
     )
 
 
