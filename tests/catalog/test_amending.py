@@ -237,7 +237,16 @@ def test_an_edit_is_read_back_as_it_is_written(edit: Edit):
         ([{}], "/0", "exactly one"),
         ([{"part": "A", "rule": "b", "set": {}}], "/0", "has part, rule"),
         ([{"part": "A"}], "/0", "changes nothing"),
-        ([{"part": "A", "sett": {}, "set": {}}], "/0/sett", "Try set"),
+        ([{"part": "A", "sett": {}}], "/0/sett", "Try set."),
+        (
+            [{"part": "A", "subject": "rims", "set": {}}],
+            "/0/subject",
+            "Try kind: the stem of a part",
+        ),
+        ([{"drop_part": "A", "subject": "rims"}], "/0/subject", "Try kind:"),
+        ([{"rule": "a", "kind": "desk", "set": {}}], "/0/kind", "Try subject:"),
+        ([{"house": "a.b", "set": 1}], "/0/set", "Try value:"),
+        ([{"part": "A", "value": 1}], "/0/value", "Try set:"),
         ([{"part": 1, "set": {}}], "/0/part", "a word is wanted"),
         ([{"part": "A", "set": []}], "/0/set", "a table of keys"),
         ([{"part": "A", "set": {}, "values": {}}], "/0", "set and values"),
@@ -251,6 +260,13 @@ def test_a_list_of_edits_that_is_none_says_what_is_wanted(document: object, at: 
     assert edits == ()
     assert (findings[0].code, findings[0].at) == ("data.edit-form", at)
     assert says in findings[0].says
+
+
+def test_no_word_is_offered_that_the_edit_has_already():
+    edit = {"part": "A", "kind": "rims", "subject": "rims", "sett": {}, "set": {}}
+    _, findings = read_edits([edit])
+    assert [each.at for each in findings] == ["/0/subject", "/0/sett"]
+    assert not any("Try" in each.says for each in findings)
 
 
 def test_many_whole_parts_at_once_come_out_as_one_after_the_other():

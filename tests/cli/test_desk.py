@@ -118,7 +118,7 @@ def test_whoever_was_overtaken_is_told_what_changed(desk, edits):
     assert desk("draft", "--begin").code == 1
     assert desk("draft", "--discard", "--version", version).code == 1
     assert desk("draft", "--discard").code == 0
-    assert desk("draft").out == "No draft is open.\n"
+    assert desk("draft").out == "No draft is open. Begin one: buildsheet catalog draft --begin\n"
     assert desk("publish", *SIGNED).code == 2
 
 

@@ -44,9 +44,23 @@ def test_impact_says_what_a_lower_limit_does_to_wheels_and_orders(
     assert document["impact"]["orders"]["by_state"] == {"accepted": {"re-issue": 1}}
 
 
-def test_impact_without_a_draft_is_refused_in_a_line(desk):
-    answer = desk("impact")
-    assert answer.code != 0
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("impact",),
+        ("count", "--draft"),
+        ("lengths", "--draft"),
+        ("publish", "--by", "A. Author", "--reason", "a test"),
+    ],
+)
+def test_a_command_that_needs_a_draft_says_in_a_line_how_one_is_begun(desk, words: tuple[str, ...]):
+    answer = desk(*words)
+    assert answer.code == 2
+    assert answer.err.count("\n") == 1
+    assert "no draft is open; begin one first: buildsheet catalog draft --begin" in answer.err
+    assert desk("draft", "--begin").code == 0
+    again = desk("impact")
+    assert (again.code, again.err) == (0, "")
 
 
 def test_impact_of_a_faulty_draft_says_the_fault(desk, tmp_path: Path):

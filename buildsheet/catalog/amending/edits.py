@@ -83,6 +83,17 @@ _HEADS: Final[Mapping[str, frozenset[str]]] = {
 }
 """The member that says what an edit is -> what else it may have."""
 
+_COUNTERPARTS: Final[Mapping[tuple[str, str], tuple[str, str]]] = {
+    ("part", "subject"): ("kind", "the stem of a part's file"),
+    ("drop_part", "subject"): ("kind", "the stem of a part's file"),
+    ("rule", "kind"): ("subject", "the stem of a rule's file"),
+    ("part", "value"): ("set", "keys of the part with their values"),
+    ("rule", "value"): ("set", "keys of the rule with their values"),
+    ("house", "set"): ("value", "a house figure is one value"),
+    ("house", "values"): ("value", "a house figure is one value"),
+}
+"""What an edit is, and a member that another kind of edit has -> its own member for that, and why."""
+
 _TABLES: Final = frozenset({"set", "values"})
 
 
@@ -141,10 +152,18 @@ def _strangers(place: int, each: dict[str, Any], head: str) -> Iterator[Finding]
     known = [head, *sorted(_HEADS[head])]
     for name in each:
         if name not in known:
-            meant = nearest(name, known)
-            hint = f" Try {meant}." if meant else ""
+            hint = _hint(head, name, [word for word in known if word not in each])
             says = f"{plain(name)} is no word of it; they are {listed(known)}.{hint}"
             yield misfit((place, plain(name)), says)
+
+
+def _hint(head: str, name: str, left: list[str]) -> str:
+    """What may have been meant, out of the words that the edit does not have yet."""
+    meant, why = _COUNTERPARTS.get((head, name), (None, ""))
+    if meant in left:
+        return f" Try {meant}: {why}."
+    meant = nearest(name, left)
+    return f" Try {meant}." if meant else ""
 
 
 def _edit(each: dict[str, Any]) -> Edit:

@@ -32,7 +32,8 @@ def count(directory: Path | None, is_draft: bool, database: Path | None, as_json
     if is_draft and directory is not None:
         raise click.UsageError("--draft and DIR exclude each other")
     where = options.database_path(database)
-    edition, findings = edition_in(directory, where, is_draft=is_draft)
+    with told.needs_draft():
+        edition, findings = edition_in(directory, where, is_draft=is_draft)
     if edition is None:
         told.refuse(findings, as_json=as_json, what="nothing was counted")
         return

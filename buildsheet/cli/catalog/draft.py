@@ -49,7 +49,7 @@ def draft(
     if as_json:
         say_json({"draft": document})
     elif document is None:
-        click.echo("No draft is open.")
+        click.echo(f"No draft is open. Begin one: {told.BEGIN}")
     else:
         say_draft(document)
 

@@ -82,7 +82,7 @@ def _sound_draft(against: Against, *, as_json: bool) -> Edition:
 
     draft = None if against.workshop is None else the_draft(against.workshop)
     if draft is None:
-        raise WorldError(f"{against.place}: no draft is open")
+        raise WorldError(f"{against.place}: no draft is open; begin one first: {told.BEGIN}")
     if draft.edition is None:
         told.refuse(draft.findings, as_json=as_json, what="lengths are planned for a sound draft")
         raise Leave(REFUSED)

@@ -11,16 +11,19 @@ from typing import Any, Final
 import click
 
 from buildsheet.actions.desk.codes import desk_finding
-from buildsheet.actions.desk.standing import DraftOpen, StaleDraft, as_finding
+from buildsheet.actions.desk.standing import DraftOpen, NoDraft, StaleDraft, as_finding
 from buildsheet.actions.workshop import Workshop, open_workshop
 from buildsheet.cli import options
 from buildsheet.cli.edge import REFUSED, Leave
 from buildsheet.cli.speak import counted, in_words, say_findings, say_json
+from buildsheet.errors import CallerError
 from buildsheet.findings import Finding
 
 BY_VARIABLE: Final = "BUILDSHEET_BY"
 NOT_NAMED: Final = "not named"
 MOST_FIELDS: Final = 8
+BEGIN: Final = "buildsheet catalog draft --begin"
+"""The command that opens a draft."""
 
 by = click.option(
     "--by",
@@ -39,11 +42,22 @@ version = click.option(
 
 
 @contextmanager
+def needs_draft() -> Iterator[None]:
+    """Where no draft is open, the one line that is said of it names the command that opens one."""
+    try:
+        yield
+    except NoDraft as trouble:
+        raise CallerError(f"{trouble}: {BEGIN}") from trouble
+
+
+@contextmanager
 def desk(database: Path | None, *, as_json: bool, create: bool = False) -> Iterator[Workshop]:
-    """The workshop file for one command; whoever was overtaken is refused with what changed since."""
+    """The workshop file for one command; whoever was overtaken is refused with what changed since, and
+    whoever needs a draft where none is open is told how one is begun."""
     workshop = open_workshop(options.database_path(database), create=create)
     try:
-        yield workshop
+        with needs_draft():
+            yield workshop
     except StaleDraft as overtaken:
         refuse((as_finding(overtaken),), as_json=as_json, what="nothing was changed")
     except DraftOpen as overtaken:
