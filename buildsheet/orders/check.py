@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -71,25 +71,34 @@ def check_document(document: Mapping[str, Any], edition: Edition) -> Checked:
     return checked(Judgement(sift(document), edition))
 
 
-def checked(judged: Judgement, plans: Mapping[str, Plan] | None = None) -> Checked:
-    """The whole answer of a judgement; ``plans`` where those of its wheels are known already."""
+def _at_once() -> None:
+    """Nobody waits meanwhile."""
+
+
+def checked(
+    judged: Judgement,
+    plans: Mapping[str, Plan] | None = None,
+    before_search: Callable[[], None] = _at_once,
+) -> Checked:
+    """The whole answer of a judgement; ``plans`` where those of its wheels are known already.
+    ``before_search`` is called before ways out of a finding are looked for, which takes far longer than the
+    finding did."""
     search = Search(judged)
-    findings = [_with_ways_out(raised, asked, search) for raised, asked in judged.everything()]
+    findings: list[Finding] = []
+    for raised, asked in judged.everything():
+        finding = raised.finding
+        if raised.ways and finding.severity != "note":
+            before_search()
+            finding = _with_ways_out(raised, asked, search)
+        findings.append(finding)
     if plans is None:
         planned = {wheel.position: _plan(wheel) for wheel in judged.posted.wheels}
         plans = {position: plan for position, plan in planned.items() if plan is not None}
     return Checked(judged.reading.order, judged.edition.number, in_stable_order(findings), plans)
 
 
-def seeks_ways_out(raised: Raised) -> bool:
-    """Whether ways out of a finding are looked for, which takes far longer than the finding did."""
-    return bool(raised.ways) and raised.finding.severity != "note"
-
-
 def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Finding:
     finding = raised.finding
-    if not seeks_ways_out(raised):
-        return finding
     single = search.single(raised, asked)
     if single:
         return replace(finding, try_=single)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -45,7 +45,8 @@ asking most of them."""
 class Judgement:
     """What one document amounts to over one edition. A question is asked when its answer is wanted.
 
-    ``answers`` are known already: those of a document that says the same wherever these questions look.
+    ``answers`` are known already: those of a document that says the same wherever these questions look;
+    ``asked`` are the questions without those of them that raise nothing.
     """
 
     def __init__(
@@ -55,6 +56,7 @@ class Judgement:
         posted: Posted | None = None,
         reading: Reading | None = None,
         answers: Answers | None = None,
+        asked: Sequence[Question] = QUESTIONS,
         before: Judgement | None = None,
         places: tuple[str, ...] = (),
     ) -> None:
@@ -63,6 +65,7 @@ class Judgement:
         self.edition = edition
         self._posted = posted
         self._answers = dict(answers or {})
+        self._asked = asked
         self._besides: dict[tuple[str, ...], tuple[Mapping[str, Finding], frozenset[str]]] = {}
         self._before = before
         self.places = places
@@ -143,6 +146,16 @@ class Judgement:
         """All answers but those to these questions, given by their identity."""
         return {id(each): self.answer(each) for each in QUESTIONS if id(each) not in questions}
 
+    def with_masses(
+        self, parsed: Parsed, reading: Reading, answers: Answers, asked: Sequence[Question]
+    ) -> Judgement:
+        """The judgement of a document that differs from this one in its masses alone. ``answers``: those
+        of this one that no mass can change; ``asked``: all questions but those that raise nothing among
+        them."""
+        told = frozenset(each.at for each in reading.findings if each.at)
+        posted = self.posted.with_masses(reading.draft, told)
+        return Judgement(parsed, self.edition, posted, reading, answers, asked)
+
     def everything(self) -> Iterator[tuple[Raised, Question | None]]:
         """Every finding once, with the question that raised it; None for faults of form."""
         seen: set[Key] = set()
@@ -156,7 +169,7 @@ class Judgement:
         for raised in self.form:
             yield raised, None
         # Most questions raise nothing: nothing is made for those.
-        for question in QUESTIONS:
+        for question in self._asked:
             for raised in self.answer(question):
                 yield raised, question
 

@@ -7,6 +7,7 @@ the finding for that stands elsewhere.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from copy import copy
 from functools import cached_property
 from typing import Final
 
@@ -160,9 +161,24 @@ class PostedWheel:
         """The computed wheel, where there is one."""
         return self.outcome if isinstance(self.outcome, Computed) else None
 
+    def in_order(self, order: Posted) -> PostedWheel:
+        """The same wheel in an order that says other masses and nothing else: what follows from its parts
+        is kept."""
+        other = copy(self)
+        other.order, other.use = order, order.use
+        for name in ("facts", "planned_facts"):
+            vars(other).pop(name, None)
+        return other
+
     @cached_property
     def facts(self) -> Facts:
         """What rules can read of this wheel, without what has to be computed."""
+        own, at_wheel = self._own_facts
+        return Facts(own.parts, {**own.plain, **self.order.facts, **at_wheel})
+
+    @cached_property
+    def _own_facts(self) -> tuple[Facts, dict[str, Fact]]:
+        """The facts of this wheel alone; and those of them that go before what the order says."""
         left, right = self.spokes.left, self.spokes.right
         parts: dict[str, Part | None] = {
             "rim": self.rim,
@@ -185,14 +201,11 @@ class PostedWheel:
             nipple_colour=self.members.word("nipple_colour"),
             has_washer=self.members.has("washer"),
         )
-        order = self.order
-        plain = {
-            **own,
-            **order.facts,
+        at_wheel = {
             **use_at_wheel(self.use, self.position),
-            **finish_facts(order.finish, self.position, self.rim),
+            **finish_facts(self.order.finish, self.position, self.rim),
         }
-        return Facts(parts, plain)
+        return Facts(parts, {**own, **at_wheel}), at_wheel
 
     @cached_property
     def planned_facts(self) -> Facts:
@@ -266,6 +279,12 @@ class Posted:
         self._given = {each: members for each, members in given.items() if members.values}
         self._wheels: dict[str, PostedWheel] = {}
 
+    def with_masses(self, draft: Mapping[str, Value], told: frozenset[str]) -> Posted:
+        """The order that a draft says which differs from this one's in `MASSES` alone, if at all."""
+        other = Posted(draft, self.edition, told)
+        other._wheels = {at: wheel.in_order(other) for at, wheel in self._wheels.items()}
+        return other
+
     @property
     def positions(self) -> tuple[Position, ...]:
         """Where the order has a wheel."""
@@ -303,7 +322,7 @@ class Posted:
             **finish_facts(self.finish, None, None),
         }
 
-    @property
+    @cached_property
     def system_kg(self) -> float | None:
         """Rider, bicycle and luggage together, where all three are known."""
         masses = [self.use.number(name) for name in MASSES]

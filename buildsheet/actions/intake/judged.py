@@ -19,7 +19,7 @@ from buildsheet.actions.stock.holds import parts_text
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
-from buildsheet.orders.check import Checked, checked, seeks_ways_out
+from buildsheet.orders.check import Checked, checked
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.checks.rule_members import members_told
 from buildsheet.orders.checks.rules import asked_by
@@ -64,9 +64,12 @@ class Judged:
 
 @dataclass(frozen=True, slots=True)
 class _Alike:
-    """What orders have in common that differ in their masses alone."""
+    """What orders have in common that differ in their masses alone: the judgement of the first of them, the
+    answers that no mass changes, and what has to be asked of the others."""
 
+    first: Judgement
     answers: Answers
+    asked: tuple[Question, ...]
     plans: Mapping[str, Plan]
     wheels: Wheels
 
@@ -100,10 +103,8 @@ def judge(
     at = edition.digest, what(_without_masses(parsed.document or {}))
     alike = _alike.get(at)
     if alike is not None:
-        judgement = Judgement(parsed, edition, reading=reading, answers=alike.answers)
-        if any(seeks_ways_out(raised) for raised, _ in judgement.everything()):
-            before_long()
-        done = checked(judgement, alike.plans)
+        judgement = alike.first.with_masses(parsed, reading, alike.answers, alike.asked)
+        done = checked(judgement, alike.plans, before_long)
         return Judged(edition, done, alike.wheels if done.buildable else _NONE)
     before_long()
     judgement = Judgement(parsed, edition, reading=reading)
@@ -112,7 +113,8 @@ def judge(
         return Judged(edition, done, _NONE)
     wheels = _wheels(done.plans)
     answers = judgement.answers_apart_from(_questions_of_masses(edition))
-    _alike.put(at, _Alike(answers, done.plans, wheels))
+    asked = tuple(each for each in QUESTIONS if answers.get(id(each)) != ())
+    _alike.put(at, _Alike(judgement, answers, asked, done.plans, wheels))
     return Judged(edition, done, wheels)
 
 
