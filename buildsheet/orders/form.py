@@ -92,7 +92,7 @@ def _text(error: ErrorDetails, at: str) -> Finding:
     elif "min_length" in context:
         wanted = f"at least {context['min_length']} characters"
     else:
-        wanted = _FORMS.get(str(context.get("pattern")), "another form")
+        wanted = FORMS.get(str(context.get("pattern")), "another form")
     given = _shown(error["input"])
     says = f"{given} does not have the form wanted here: {wanted}."
     return found(
@@ -144,12 +144,20 @@ _TYPES: Final = {
     "dict_type": "an object",
 }
 
-_FORMS: Final = {
+FORMS: Final = {
     r"^[A-Z]{2}$": "two capital letters of the country",
     r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$": "year-month-day",
     r"^[A-Z0-9][A-Z0-9.-]{0,23}$": "a part's code in capitals and digits",
-    r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$": "at most 40 letters, digits, dots, dashes",
+    r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$": (
+        "1 to 40 letters A to Z or a to z, digits, dots, dashes, underscores; a letter or digit first"
+    ),
+    r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,19}$": "diameter and width of the axle, written like 12x100",
+    r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,59}$": (
+        "a spline's name in up to 60 letters A to Z or a to z, digits, dots, dashes, spaces"
+    ),
+    r"^[A-Za-z0-9][A-Za-z0-9 -]{0,23}$": "a colour in up to 24 letters a to z, digits, dashes, spaces",
 }
+"""Pattern of the order's form -> what to write."""
 
 _BY_TYPE: Final[Mapping[str, Callable[[ErrorDetails, str], Finding]]] = {
     "missing": _missing,

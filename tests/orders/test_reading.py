@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import given
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from buildsheet.orders.document import Order
+from buildsheet.orders.form import FORMS
 from buildsheet.orders.reading import Reading, read, read_document, read_parsed
 from buildsheet.orders.text import Parsed, parse
 from tests.orders.workshop import ABSENT, Document, disc_set, front_only, put
@@ -234,3 +236,41 @@ def test_an_order_is_the_same_read_from_its_text_and_from_its_members(
     parsed = parse(json.dumps(put(disc_set(), changes)).encode())
     members = read_parsed(Parsed(parsed.document, parsed.faults))
     assert read_parsed(parsed) == members
+
+
+@pytest.mark.parametrize(
+    ("at", "value", "wanted"),
+    [
+        (
+            "/source",
+            "Vélo-Café",
+            "1 to 40 letters A to Z or a to z, digits, dots, dashes, underscores",
+        ),
+        ("/use/front_axle", "12\N{MULTIPLICATION SIGN}100", "written like 12x100"),
+        ("/use/cassette/spline", "B/10", "a spline's name in up to 60 letters A to Z or a to z"),
+        ("/front/nipple_colour", "doré", "a colour in up to 24 letters a to z"),
+        ("/market", "D", "two capital letters of the country"),
+    ],
+)
+def test_text_of_another_form_is_told_the_form(at: str, value: str, wanted: str):
+    (said,) = reading(put(disc_set(), {at: value})).findings
+    assert (said.code, said.at) == ("order.text", at)
+    assert wanted in said.says
+
+
+def test_every_form_of_the_order_has_words():
+    """The document's own description is walked: a pattern without words would be told as nothing."""
+    patterns = set(_patterns(Order.model_json_schema()))
+    assert len(patterns) > 5
+    assert patterns <= set(FORMS)
+
+
+def _patterns(schema: object) -> Iterator[str]:
+    if isinstance(schema, dict):
+        if isinstance(schema.get("pattern"), str):
+            yield schema["pattern"]
+        for each in schema.values():
+            yield from _patterns(each)
+    elif isinstance(schema, list):
+        for each in schema:
+            yield from _patterns(each)
