@@ -69,17 +69,19 @@ def mass(task: Task, read: Pass) -> Iterator[Finding]:
     off_percent = 100.0 * (read.mass_g / task.mass_g - 1.0)
     if abs(off_percent) <= allowed_percent + EXACT:
         return
-    usual = (
-        "a heavier spoke or hub than planned, or extra washers"
-        if off_percent > 0.0
-        else "a lighter spoke or hub than planned, or washers left out"
-    )
+    in_kilograms = abs(1000.0 * read.mass_g / task.mass_g - 1.0) <= allowed_percent / 100.0
+    if in_kilograms:
+        what_now = "Kilograms? Type it in grams."
+    elif off_percent > 0.0:
+        what_now = "Usual causes: a heavier spoke or hub than planned, or extra washers."
+    else:
+        what_now = "Usual causes: a lighter spoke or hub than planned, or washers left out."
     yield found(
         "bench.mass",
         "block",
         "/mass_g",
-        f"The wheel weighs {read.mass_g:.0f} g, {off_percent:+.1f} % off the computed {task.mass_g:.0f} g; "
-        f"{allowed_percent:g} % is allowed. Usual causes: {usual}.",
+        f"The wheel weighs {read.mass_g:.{3 if read.mass_g < 1.0 else 0}f} g, {off_percent:+.1f} % off the "
+        f"computed {task.mass_g:.0f} g; {allowed_percent:g} % is allowed. {what_now}",
         have={"mass_g": read.mass_g},
         need={"mass_g": round(task.mass_g, 1), "within_percent": allowed_percent},
     )

@@ -211,6 +211,14 @@ def test_what_is_out_of_tolerance_is_rework_and_a_remark_covers_only_a_little(
     assert said.may_pass_with_remark is by_remark
 
 
+def test_a_mass_typed_in_kilograms_is_called_that_and_no_cause_is_guessed():
+    (said,) = judge(FRONT, good_pass(FRONT, mass_g=0.638), tables(), TODAY).findings
+    assert (said.code, said.severity) == ("bench.mass", "block")
+    assert "0.638 g" in said.says
+    assert "Kilograms?" in said.says
+    assert "Usual causes" not in said.says
+
+
 @pytest.mark.parametrize(
     "change",
     [
