@@ -298,7 +298,7 @@ _ENTRIES: Final = (
     ),
     entry(
         "bench.box",
-        "block",
+        "block caution",
         "The box is not as its packing list.",
         "A missing spare is missed at the roadside.",
         "packing list of the order",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildsheet.catalog.edition import Edition
@@ -12,10 +12,15 @@ from buildsheet.plan.plan import Plan
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """One line of the packing list: its label as it is ticked, and what the label does not say of it."""
+    """One line of the packing list: its label as it is ticked, and what the label does not say of it.
+
+    ``positions`` are the wheels that it is a part of: each of them is looked at for itself. What lies
+    beside them in the box has none.
+    """
 
     label: str
     what: str
+    positions: tuple[str, ...] = ()
 
 
 def packing_list(
@@ -25,7 +30,7 @@ def packing_list(
     is for."""
     lines = [
         *(
-            Packed(f"wheel {position}", f"rim {plan.rim}, hub {plan.hub}")
+            Packed(f"wheel {position}", f"rim {plan.rim}, hub {plan.hub}", (position,))
             for position, plan in plans.items()
         ),
         *_spares(plans),
@@ -33,10 +38,16 @@ def packing_list(
         *(line for position, plan in plans.items() for line in _of_hub(position, plan, edition)),
         *_papers(edition, str(document.get("market") or "")),
     ]
-    said: dict[str, dict[str, None]] = {}
+    said: dict[str, list[Packed]] = {}
     for line in lines:
-        said.setdefault(line.label, {})[line.what] = None
-    return tuple(Packed(label, "; ".join(whats)) for label, whats in said.items())
+        said.setdefault(line.label, []).append(line)
+    return tuple(_together(label, alike) for label, alike in said.items())
+
+
+def _together(label: str, alike: Sequence[Packed]) -> Packed:
+    whats = dict.fromkeys(each.what for each in alike)
+    positions = dict.fromkeys(position for each in alike for position in each.positions)
+    return Packed(label, "; ".join(whats), tuple(positions))
 
 
 def _spares(plans: Mapping[str, Plan]) -> Iterator[Packed]:
@@ -76,7 +87,8 @@ def _of_rim(plan: Plan, edition: Edition, document: Mapping[str, Value]) -> Iter
 
 def _of_hub(position: str, plan: Plan, edition: Edition) -> Iterator[Packed]:
     if plan.end_caps:
-        yield Packed(f"fitted {plan.end_caps}", f"end caps of the {position} hub {plan.hub}")
+        says = f"end caps of the {position} hub {plan.hub}"
+        yield Packed(f"fitted {plan.end_caps}", says, (position,))
     driver = edition.drivers.get(plan.driver or "")
     if driver is not None and driver.spacer:
         yield Packed(f"spacer {driver.code}", driver.spacer)

@@ -245,6 +245,17 @@ def test_the_box_holds_the_packing_list_and_nothing_else():
     ]
 
 
+def test_what_is_in_the_box_already_is_not_asked_again_and_is_taken_out_where_nobody_wants_it():
+    box = {"key": "k-0000001", "issue": "A", "by": "x", "packed": ["wheel rear"]}
+    step = read_members(box, Box, STEP).document
+    assert step is not None
+    before = {"wheel front": "W31-00001-S", "tape 23 mm": "W31-00001-S"}
+    assert judge_box(("wheel front", "wheel rear", "tape 23 mm"), step, before) == ()
+    (said,) = judge_box(("wheel front", "wheel rear"), step, before)
+    assert (said.severity, said.have) == ("caution", {"extra": "tape 23 mm"})
+    assert said.says.startswith("tape 23 mm was put in with W31-00001-S")
+
+
 def test_no_line_of_the_packing_list_says_in_small_print_what_its_label_says():
     document = json.loads((EXAMPLES / "D-1001.json").read_text(encoding="utf-8"))
     plans = {"front": stand().plan, "rear": stand("D-1001", "rear").plan}

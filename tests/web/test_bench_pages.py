@@ -17,9 +17,11 @@ from buildsheet.actions.people.persons import add_person
 from buildsheet.actions.people.roles import Role
 from buildsheet.actions.stock.load import load_stock
 from buildsheet.actions.workshop import Workshop
+from buildsheet.storage import wheels
 from buildsheet.web.pages.bench.page import fields_of
 from buildsheet.web.pages.bench.typed import from_document, pass_document
 from tests.actions.bench.day import pass_of, taken, until_lacing, view_of
+from tests.actions.bench.test_box import OWN, first_in_the_box
 from tests.workshops import EXAMPLES
 
 PASSWORD = "nine spokes and a half"
@@ -359,6 +361,24 @@ def test_every_station_has_a_form_that_an_empty_hand_can_send(
     assert status in (303, 422)
     assert ("Not kept" in page) is (status == 422)
     assert ("Not passed" in page) is (status == 303)
+
+
+def test_what_lies_in_the_box_already_is_told_and_not_asked(
+    client: FlaskClient, workshop: Workshop, front: str
+):
+    order = view_of(workshop, front).wheel.stored.order_id
+    with workshop.database.reading() as section:
+        of_order = {each.position: each.serial for each in wheels.of_order(section, order)}
+    serials = first_in_the_box(workshop, of_order)
+    view = view_of(workshop, serials["rear"])
+    page = " ".join(page_of(client, view, "box").split())
+    assert re.findall(r'type="checkbox" name="packed" value="([^"]*)"', page) == OWN
+    told = f"In the box already, ticked by M. K., 2031-05-01 08:00 UTC, with {serials['front']}"
+    assert told in page
+    assert "manual M7 de" in page.partition(told)[2]
+    status, after = send(client, view, "box", packed=OWN)
+    assert (status, "Not passed" in after) == (303, False)
+    assert view_of(workshop, serials["rear"]).state == "packed"
 
 
 def test_what_is_said_of_a_gauge_is_said_in_words(

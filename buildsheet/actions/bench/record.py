@@ -227,6 +227,8 @@ def _station(view: BenchView, name: str) -> dict[str, Value]:
     last = good[-1]
     typed: dict[str, Value] = json.loads(last.document)
     said: dict[str, Value] = {each: typed[each] for each in typed if each not in _OF_EVERY_STEP}
+    if name == "box" and (before := json.loads(last.answer).get("packed_before")):
+        said["packed_before"] = before
     return {
         "station": name,
         "done": last.done_at,

@@ -6,13 +6,14 @@ import json
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
+from buildsheet.actions.bench.box import box_list, box_of
 from buildsheet.actions.bench.the_order import begun, follow_the_wheels
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
-from buildsheet.actions.plan_record import compact, read_back
+from buildsheet.actions.plan_record import compact
 from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.codes import found
-from buildsheet.bench.packing import Packed, packing_list
+from buildsheet.bench.packing import Packed
 from buildsheet.bench.stations import STATIONS, STEP, Station, StepDocument, still_missing
 from buildsheet.bench.stations.kit import Kit
 from buildsheet.bench.stations.labels import READINGS, SLACKEN, called, listed
@@ -131,6 +132,8 @@ def _judge_and_keep(
         "state": state,
         "findings": [each.as_json() for each in said],
     }
+    if isinstance(step, Box):
+        answer["packed_before"] = [each.as_json() for each in box_list(section, view).before]
     stored = StoredStep(
         serial, step.issue, station.name, step.key, good, step.by, at, text, compact(answer)
     )
@@ -217,26 +220,16 @@ def _order_of_steps(view: BenchView, station: Station[Any]) -> list[Finding]:
     return []
 
 
-def box_lines(section: Section, view: BenchView) -> tuple[Packed, ...]:
-    """The packing list of the whole order."""
-    plans = {}
-    for wheel in wheels.of_order(section, view.wheel.stored.order_id):
-        kept = wheels.plan(section, wheel.sheet.plan_digest)
-        if kept is not None:
-            plans[wheel.position] = read_back(kept)
-    return packing_list(plans, view.edition, view.document)
-
-
 def packing_of(workshop: Workshop, view: BenchView) -> tuple[Packed, ...]:
-    """The packing list of the wheel's order, for whoever ticks it off."""
-    with workshop.database.reading() as section:
-        return box_lines(section, view)
+    """Every line of the packing list of the wheel's order."""
+    return box_of(workshop, view).lines
 
 
 def _of_the_order(section: Section, view: BenchView, step: StepDocument) -> tuple[Finding, ...]:
     """What can only be judged with the other wheel in sight."""
     if isinstance(step, Box):
-        return judge_box(tuple(each.label for each in box_lines(section, view)), step)
+        box = box_list(section, view)
+        return judge_box(box.labels, step, {each.label: each.serial for each in box.before})
     if not isinstance(step, Pair):
         return ()
     serial = view.wheel.stored.serial

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Annotated, Final
 
 from pydantic import Field
@@ -66,9 +66,13 @@ def judge_ship(stand: Stand, step: Ship) -> tuple[Finding, ...]:  # noqa: ARG001
     return ()
 
 
-def judge_box(wanted: tuple[str, ...], step: Box) -> tuple[Finding, ...]:
-    """What of the packing list is not in the box yet, and what is too much."""
-    missing = [each for each in wanted if each not in step.packed]
+def judge_box(
+    wanted: tuple[str, ...], step: Box, before: Mapping[str, str] | None = None
+) -> tuple[Finding, ...]:
+    """What of the packing list is not in the box yet, and what is too much. ``before``: what was put in
+    with the other wheel of the set, with that wheel's serial; it need not be ticked again."""
+    before = before or {}
+    missing = [each for each in wanted if each not in step.packed and each not in before]
     extra = [each for each in step.packed if each not in wanted]
     said = [
         found(
@@ -89,6 +93,17 @@ def judge_box(wanted: tuple[str, ...], step: Box) -> tuple[Finding, ...]:
             have={"extra": each},
         )
         for each in extra
+    ]
+    said += [
+        found(
+            "bench.box",
+            "caution",
+            "/packed",
+            f"{each} was put in with {serial} and is on this order's packing list no more. Take it out.",
+            have={"extra": each},
+        )
+        for each, serial in before.items()
+        if each not in wanted and each not in extra
     ]
     return tuple(said)
 

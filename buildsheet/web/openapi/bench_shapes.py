@@ -32,14 +32,27 @@ class StepBody(StepDocument):
     station: StationName
 
 
+class PackedBefore(BaseModel):
+    """A line of the packing list that was ticked with the other wheel of the set."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    label: str
+    with_: str = Field(alias="with")
+    by: str
+    at: str
+
+
 class StepAnswer(Shape):
-    """A step, kept and judged."""
+    """A step, kept and judged. The box of a set is ticked once: `packed_before` is what lies in it already
+    with the other wheel, and need not be sent again; there at the box only."""
 
     serial: str
     station: StationName
     good: bool
     state: str
     findings: list[FindingShape]
+    packed_before: list[PackedBefore] = Field(default_factory=list)
 
 
 class SideFigures(Shape):

@@ -7,10 +7,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal[
-    "line", "lines", "number", "whole", "numbers", "yes-no", "choice", "pick", "ticks", "rows"
+    "line",
+    "lines",
+    "number",
+    "whole",
+    "numbers",
+    "yes-no",
+    "choice",
+    "pick",
+    "ticks",
+    "rows",
+    "told",
 ]
 """A word or label; several; a number; a whole number; several numbers; a question; one of a few; one of
-many; all that apply; the pick list."""
+many; all that apply; the pick list; nothing asked, only told."""
 
 Values = Mapping[str, tuple[str, ...]]
 """Name of an input -> what stands in it."""

@@ -10,7 +10,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request
 
-from buildsheet.actions.bench.steps import packing_of
+from buildsheet.actions.bench.box import box_of
 from buildsheet.actions.bench.view import BenchView, bench_of_code
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.stock.held_anew import kit_lacks
@@ -255,8 +255,7 @@ def fields_of(view: BenchView, what: str) -> tuple[Field, ...]:
         return reissue_fields()
     if what == GAUGE_CHECK:
         return check_fields(view)
-    box = packing_of(workshop_here(), view) if what == "box" else ()
-    return station_fields(view, what, tuple((each.label, each.what) for each in box))
+    return station_fields(view, what, box_of(workshop_here(), view) if what == "box" else None)
 
 
 def _again(view: BenchView, station: str, fields: Sequence[Field]) -> Values:

@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from itertools import groupby
 from types import MappingProxyType
 from typing import Final
 
+from buildsheet.actions.bench.box import BoxList
 from buildsheet.actions.bench.view import BenchView
 from buildsheet.bench.stations.rim_gate import DIAMETERS, TRACK_PLACES
 from buildsheet.web.pages.bench.field import BY, Field, Row
+from buildsheet.web.pages.words import moment
 
 PHOTOS: Final = 2
 
 
-def station_fields(
-    view: BenchView, station: str, box: tuple[tuple[str, str], ...]
-) -> tuple[Field, ...]:
-    """The fields of one station; ``box`` the packing list as (label, what it is for).
+def station_fields(view: BenchView, station: str, box: BoxList | None = None) -> tuple[Field, ...]:
+    """The fields of one station; ``box`` is the packing list where it is asked for.
 
     Raises KeyError for a station that there is not.
     """
-    if station == "box":
-        return (Field("packed", "In the box", "ticks", choices=box), BY)
+    if box is not None:
+        return (*_box(box), BY)
     return (*_FORMS[station](view), BY)
 
 
@@ -142,6 +143,24 @@ def _pair(view: BenchView) -> tuple[Field, ...]:  # noqa: ARG001 - as every stat
         Field("rim_mass_g", "Mass of this rim", "number", "g"),
         Field("other_rim_mass_g", "Mass of the other rim", "number", "g"),
     )
+
+
+def _box(box: BoxList) -> tuple[Field, ...]:
+    wanted = tuple((each.label, each.what) for each in box.to_tick)
+    if not box.before:
+        return (Field("packed", "In the box", "ticks", choices=wanted),)
+    told = [
+        Field(
+            f"before-{serial}",
+            f"In the box already, ticked by {by}, {moment(at)}, with {serial}",
+            "told",
+            choices=tuple((each.label, "") for each in ticked),
+        )
+        for (serial, by, at), ticked in groupby(
+            box.before, lambda each: (each.serial, each.by, each.at)
+        )
+    ]
+    return (Field("packed", "This wheel's own, into the same box", "ticks", choices=wanted), *told)
 
 
 def _ship(view: BenchView) -> tuple[Field, ...]:  # noqa: ARG001 - as every station

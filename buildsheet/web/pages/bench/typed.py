@@ -69,7 +69,7 @@ def members(fields: Sequence[Field], sent: Sent) -> dict[str, Any]:
     """The members that these fields say; an empty field is left out."""
     found: dict[str, Any] = {}
     for field in fields:
-        value = _value(field, sent)
+        value = None if field.kind == "told" else _value(field, sent)
         if value is None:
             continue
         *above, last = field.name.split(".")
