@@ -12,6 +12,7 @@ from typing import Final
 
 from pydantic_core import to_json
 
+from buildsheet.actions.intake.lately import Lately
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding, Value
 from buildsheet.storage import wheels
@@ -92,18 +93,27 @@ def _text(document: dict[str, Value]) -> str:
     return to_json(document).decode()
 
 
-_said: dict[int, tuple[tuple[Finding, ...], str]] = {}
 _REMEMBERED: Final = 2048
+_said = Lately[int, tuple[tuple[Finding, ...], str]](_REMEMBERED)
+_said_each = Lately[int, tuple[Finding, str]](4 * _REMEMBERED)
+"""By identity; what is kept beside a text cannot go, so that its number is nobody else's."""
 
 
 def _findings_text(findings: tuple[Finding, ...]) -> str:
     """Findings as JSON text: made once for those of a judgement that is kept, whoever orders."""
     known = _said.get(id(findings))
-    if known is None or known[0] is not findings:
-        known = (findings, compact([finding.as_json() for finding in findings]))
-        if len(_said) >= _REMEMBERED:
-            _said.clear()
-        _said[id(findings)] = known
+    if known is None:
+        known = (findings, f"[{','.join(map(_finding_text, findings))}]")
+        _said.put(id(findings), known)
+    return known[1]
+
+
+def _finding_text(finding: Finding) -> str:
+    """Most findings of a judgement are shared with those of other masses."""
+    known = _said_each.get(id(finding))
+    if known is None:
+        known = (finding, compact(finding.as_json()))
+        _said_each.put(id(finding), known)
     return known[1]
 
 

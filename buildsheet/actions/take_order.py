@@ -14,6 +14,7 @@ from buildsheet.actions.intake.asked import Asked
 from buildsheet.actions.intake.decide import take_together
 from buildsheet.actions.intake.earlier import Took, body_digest, earlier, keep_key_later
 from buildsheet.actions.workshop import Workshop
+from buildsheet.catalog.edition import Edition
 from buildsheet.orders.check import check_read
 from buildsheet.orders.reading import read_parsed
 from buildsheet.orders.reservation.shortage import Shelves, shortage
@@ -35,12 +36,16 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
     said, path = judged.what(parsed.document or {}), str(workshop.path)
     digest = body_digest(order)
     known = judged.known(path, said)
+    # An order that is taken is held to what runs under the lock anyway.
+    supposed = judged.ran_last(path)
     while True:
         if known is None:
-            edition = running_edition(workshop)
-            judged.runs(path, edition)
+            edition = supposed or _running(workshop, path)
             known = judged.judge(parsed, reading, edition, workshop.database.step_aside)
             if not known.checked.buildable:
+                if supposed is not None and _running(workshop, path) is not supposed:
+                    supposed = known = None
+                    continue
                 # What was taken stays taken, whatever a later edition says of it.
                 with workshop.database.reading() as section:
                     before = earlier(section, order, digest, key, edition.number)
@@ -56,4 +61,10 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
             return Took("short", found, known.edition.number)
         if took is not None:
             return took
-        known = None
+        supposed = known = None
+
+
+def _running(workshop: Workshop, path: str) -> Edition:
+    edition = running_edition(workshop)
+    judged.runs(path, edition)
+    return edition

@@ -163,6 +163,11 @@ def known(path: str, said: str) -> Judged | None:
     return _judged.get((edition.digest, said)) if edition is not None else None
 
 
+def ran_last(path: str) -> Edition | None:
+    """The edition that ran in this file when it was asked last; None where nobody asked yet."""
+    return _running.get(path)
+
+
 def runs(path: str, edition: Edition) -> None:
     """Note which edition runs in a workshop file."""
     _running[path] = edition

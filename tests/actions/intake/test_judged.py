@@ -131,6 +131,40 @@ def test_a_new_edition_judges_anew(workshop: Workshop):
     assert (took.outcome, took.edition) == ("taken", 17)
 
 
+def limits_published(workshop: Workshop, front_kg: float, rear_kg: float) -> None:
+    """Edition 17, in which the demo's first set carries other masses."""
+    texts = edition_texts(workshop)
+    texts["house.toml"] = texts["house.toml"].replace("edition = 16", "edition = 17", 1)
+    rims = texts["parts/rims.toml"]
+    for was, now in (
+        ("holes = 24, front_kg = 105.0,", f"holes = 24, front_kg = {front_kg},"),
+        ("holes = 28, front_kg = 120.0, rear_kg = 115.0", f"holes = 28, rear_kg = {rear_kg}"),
+        ("load test LT-OR33D-1, 2030", "load test LT-OR33D-2, 2031"),
+    ):
+        assert was in rims
+        rims = rims.replace(was, now, 1)
+    texts["parts/rims.toml"] = rims
+    published(workshop, texts)
+
+
+def test_what_a_new_edition_carries_is_not_refused_over_the_one_before(workshop: Workshop):
+    heavy = example("D-1001", **{"/number": "N-2", "/use/rider_kg": 110})
+    assert take_order(workshop, raw(heavy)).outcome == "refused"
+    take_order(workshop, raw(example("D-1001")))
+    limits_published(workshop, 140.0, 140.0)
+    took = take_order(workshop, raw(heavy))
+    assert (took.outcome, took.edition) == ("taken", 17), took.findings
+
+
+def test_what_a_new_edition_does_not_carry_is_not_taken_over_the_one_before(workshop: Workshop):
+    take_order(workshop, raw(example("D-1001")))
+    limits_published(workshop, 60.0, 60.0)
+    for change in ({"/use/rider_kg": 77}, {}):
+        took = take_order(workshop, raw(example("D-1001", **{"/number": "N-2"}, **change)))
+        assert (took.outcome, took.edition) == ("refused", 17)
+        assert "load.system-mass" in {each.code for each in took.findings}
+
+
 def test_a_repeated_order_that_was_judged_before_is_replayed_under_the_lock(workshop: Workshop):
     first = take_order(workshop, raw(example("D-1001")), "a-key")
     again = take_order(replace(workshop), raw(example("D-1001")), "a-key")
