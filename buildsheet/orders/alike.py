@@ -79,6 +79,7 @@ class Views:
     def __init__(self, edition: Edition) -> None:
         looked = {id(each): tuple(sorted(looked_at(each, edition))) for each in QUESTIONS}
         self.places = tuple(sorted(set(chain.from_iterable(looked.values()))))
+        self._roots = frozenset(place.split("/", 2)[1] for place in self.places)
         index = {place: at for at, place in enumerate(self.places)}
         numbers = {places: number for number, places in enumerate(dict.fromkeys(looked.values()))}
         self.of: Mapping[int, View] = {
@@ -103,7 +104,7 @@ class Views:
     def marks(self, at: Iterable[int], told: frozenset[str]) -> list[tuple[str, ...]]:
         """What of all that is ``told`` touches each of these places, by their index: a check that finds
         nothing at its place asks whether that is told already."""
-        inside = _by_what_is_round(told)
+        inside = _by_what_is_round(each for each in told if each.split("/", 2)[1] in self._roots)
         return [
             (*inside.get(place, ()), *(each for each in _round(place) if each in told))
             for place in map(self.places.__getitem__, at)
@@ -124,7 +125,7 @@ def as_key(value: Value, marks: tuple[str, ...]) -> Hashable:
     return (key, marks) if marks else key
 
 
-def _by_what_is_round(told: frozenset[str]) -> Mapping[str, list[str]]:
+def _by_what_is_round(told: Iterable[str]) -> Mapping[str, list[str]]:
     """Place -> what is told at it and inside it."""
     inside: dict[str, list[str]] = {}
     for each in sorted(told):
@@ -143,14 +144,14 @@ def _round(place: str) -> Iterator[str]:
         yield place
 
 
-class _ThisEdition:
+class ThisEdition:
     """An edition as the very thing it is: to compare its parts would take longer than to ask again."""
 
     def __init__(self, edition: Edition) -> None:
         self.edition = edition
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _ThisEdition) and self.edition is other.edition
+        return isinstance(other, ThisEdition) and self.edition is other.edition
 
     def __hash__(self) -> int:
         return id(self.edition)
@@ -158,11 +159,11 @@ class _ThisEdition:
 
 def views(edition: Edition) -> Views:
     """The views of an edition's questions, the same ones each time."""
-    return _views(_ThisEdition(edition))
+    return _views(ThisEdition(edition))
 
 
 @lru_cache(maxsize=MOST_EDITIONS)
-def _views(this: _ThisEdition) -> Views:
+def _views(this: ThisEdition) -> Views:
     return Views(this.edition)
 
 

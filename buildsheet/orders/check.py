@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.errors import CannotCompute, CannotLace
 from buildsheet.findings import Finding, Value, in_stable_order
-from buildsheet.orders.checks import Question
 from buildsheet.orders.checks.finish import decals
 from buildsheet.orders.document import Order
 from buildsheet.orders.judging import Judgement
 from buildsheet.orders.posted import PostedWheel
-from buildsheet.orders.raised import Raised
 from buildsheet.orders.reading import Reading
-from buildsheet.orders.search import Search
 from buildsheet.orders.text import Parsed, parse, sift
+from buildsheet.orders.ways_out import with_ways_out
 from buildsheet.plan.build import build
 from buildsheet.plan.document import plan_document
 from buildsheet.plan.plan import Plan
@@ -81,29 +79,13 @@ def checked(
     before_search: Callable[[], None] = _at_once,
 ) -> Checked:
     """The whole answer of a judgement; ``plans`` where those of its wheels are known already.
-    ``before_search`` is called before ways out of a finding are looked for, which takes far longer than the
-    finding did."""
-    search = Search(judged)
-    findings: list[Finding] = []
-    for raised, asked in judged.everything():
-        finding = raised.finding
-        if raised.ways and finding.severity != "note":
-            before_search()
-            finding = _with_ways_out(raised, asked, search)
-        findings.append(finding)
+    ``before_search`` is called before ways out are looked for, which takes far longer than the findings
+    did."""
+    findings = with_ways_out(judged, before_search)
     if plans is None:
         planned = {wheel.position: _plan(wheel) for wheel in judged.posted.wheels}
         plans = {position: plan for position, plan in planned.items() if plan is not None}
     return Checked(judged.reading.order, judged.edition.number, in_stable_order(findings), plans)
-
-
-def _with_ways_out(raised: Raised, asked: Question | None, search: Search) -> Finding:
-    finding = raised.finding
-    single = search.single(raised, asked)
-    if single:
-        return replace(finding, try_=single)
-    together = search.together(raised, asked) if finding.blocks else ()
-    return replace(finding, together=together) if together else finding
 
 
 def _plan(wheel: PostedWheel) -> Plan | None:
