@@ -3,7 +3,7 @@
 The rooms, and who may call whom (an arrow never points the other way; the build checks it):
 
     cli > web > actions > sheet | storage | space > orders | bench > plan
-        > catalog | wheel | documents > codes | states > findings | units > errors
+        > catalog | wheel | documents > codes | states > findings | units > errors | remembered
 
 ``wheel``      mechanics of a spoked wheel on bare numbers
 ``catalog``    parts, rules and house figures of one edition
@@ -18,6 +18,7 @@ The rooms, and who may call whom (an arrow never points the other way; the build
 ``web``, ``cli``  the two doors
 
 ``errors``  the exception tree    ``findings``  one thing to say    ``codes``  what a finding's code means
+``remembered``  what was used lately
 ``units``   the only conversions  ``states``    of orders and wheels, and every move between them
 """
 

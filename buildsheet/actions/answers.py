@@ -12,9 +12,9 @@ from typing import Final
 
 from pydantic_core import to_json
 
-from buildsheet.actions.intake.lately import Lately
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding, Value
+from buildsheet.remembered import Remembered
 from buildsheet.storage import wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.orders import StoredOrder
@@ -94,8 +94,8 @@ def _text(document: dict[str, Value]) -> str:
 
 
 _REMEMBERED: Final = 2048
-_said = Lately[int, tuple[tuple[Finding, ...], str]](_REMEMBERED)
-_said_each = Lately[int, tuple[Finding, str]](4 * _REMEMBERED)
+_said = Remembered[tuple[tuple[Finding, ...], str]](_REMEMBERED)
+_said_each = Remembered[tuple[Finding, str]](4 * _REMEMBERED)
 """By identity; what is kept beside a text cannot go, so that its number is nobody else's."""
 
 

@@ -13,13 +13,14 @@ from functools import lru_cache
 from itertools import chain
 from operator import itemgetter
 from sys import intern
-from typing import Final, Generic, TypeVar
+from typing import Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.again import looked_at, touches
 from buildsheet.orders.checks import QUESTIONS
 from buildsheet.orders.judging import Key
+from buildsheet.remembered import Remembered
 
 MOST_KEPT: Final = 20_000
 """Keys of an edition's answers, each for up to a dozen questions that look at the same places."""
@@ -28,41 +29,6 @@ MOST_EDITIONS: Final = 4
 
 Said = tuple[tuple[Key, int], ...]
 """What one question raised: the key of each finding and the rank of its severity."""
-
-Kept = TypeVar("Kept")
-
-
-class Remembered(Generic[Kept]):
-    """Things by their keys, at most so many; what was not asked for lately goes. Threads may share it: what
-    two of them make at once is made twice.
-
-    >>> kept = Remembered[int](4)
-    >>> for name in ("a", "b", "c"):
-    ...     kept.put(name, 1)
-    >>> kept.get("a"), kept.put("d", 1), kept.get("b"), kept.get("a")
-    (1, None, None, 1)
-    """
-
-    def __init__(self, most: int) -> None:
-        self._half = most // 2
-        self._young: dict[Hashable, Kept] = {}
-        self._old: dict[Hashable, Kept] = {}
-
-    def get(self, key: Hashable) -> Kept | None:
-        """What stands under this key, None where nothing does."""
-        kept = self._young.get(key)
-        if kept is None:
-            kept = self._old.get(key)
-            if kept is not None:
-                self.put(key, kept)
-        return kept
-
-    def put(self, key: Hashable, kept: Kept) -> None:
-        """Keep it; where half of the room is taken, the other half is cleared for what comes."""
-        if len(self._young) >= self._half:
-            self._old, self._young = self._young, {}
-        self._young[key] = kept
-
 
 @dataclass(frozen=True, slots=True)
 class View:

@@ -15,11 +15,12 @@ from typing import Final
 from pydantic_core import to_json
 
 from buildsheet.findings import Change, Finding, Value
-from buildsheet.orders.alike import MOST_EDITIONS, Remembered, ThisEdition
+from buildsheet.orders.alike import MOST_EDITIONS, ThisEdition
 from buildsheet.orders.checks import Question
 from buildsheet.orders.judging import Judgement, Key, key_of
 from buildsheet.orders.raised import Raised
 from buildsheet.orders.search import Search
+from buildsheet.remembered import Remembered
 
 SEARCHED: Final = ("kind", "market", "edition_seen", "use", "front", "rear", "finish")
 """Members of an order that a search looks at. Of the others no check reads any but the note, and nothing is

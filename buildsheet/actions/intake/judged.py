@@ -13,7 +13,6 @@ from typing import Final
 
 from pydantic_core import to_json
 
-from buildsheet.actions.intake.lately import Lately
 from buildsheet.actions.plan_record import kept
 from buildsheet.actions.stock.holds import parts_text
 from buildsheet.catalog.edition import Edition
@@ -28,6 +27,7 @@ from buildsheet.orders.reading import Reading
 from buildsheet.orders.reservation.need import Need, needs, pieces
 from buildsheet.orders.text import Parsed
 from buildsheet.plan.plan import Plan
+from buildsheet.remembered import Remembered
 from buildsheet.space.questions import MASSES, RULES_FAMILY, reads_of
 from buildsheet.storage.wheels import StoredPlan
 
@@ -75,8 +75,8 @@ class _Alike:
 
 
 _NONE: Final = Wheels({}, {}, {}, {}, {})
-_alike = Lately[tuple[str, str], _Alike](MOST)
-_judged = Lately[tuple[str, str], Judged](MOST)
+_alike = Remembered[_Alike](MOST)
+_judged = Remembered[Judged](MOST)
 _running: dict[str, Edition] = {}
 
 
