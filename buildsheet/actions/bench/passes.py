@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 
+from buildsheet.actions.bench.elsewhere import elsewhere
 from buildsheet.actions.bench.gauges import day_finding
 from buildsheet.actions.bench.steps import Answer, again, may_go_on
 from buildsheet.actions.bench.the_order import begun
@@ -12,13 +12,12 @@ from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.bench.advice import Advice, Predicted, Prediction, advice, how_good, nothing
-from buildsheet.bench.codes import found
 from buildsheet.bench.document import READINGS, PassDocument
 from buildsheet.bench.hints import laced_otherwise
 from buildsheet.bench.verdict import Verdict, judge
 from buildsheet.documents.form import read
-from buildsheet.findings import Finding, Value
-from buildsheet.storage import bench, events, recall, wheels
+from buildsheet.findings import Value
+from buildsheet.storage import bench, events, wheels
 from buildsheet.storage.bench import StoredPass
 from buildsheet.storage.database import Section
 
@@ -42,7 +41,7 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
         if before is not None:
             return _again(before, text)
         of_the_day = day_finding(section, gauge, moment.date()) if gauge else ()
-        elsewhere = tuple(_elsewhere(section, view, document))
+        moved = tuple(elsewhere(section, view.wheel.stored.serial, document))
     held = tuple(each for each in may_go_on(view, document.issue) if each.at != "/issue")
     retrues = sum(each.word == "rework" for each in view.passes)
     verdict = judge(
@@ -51,7 +50,7 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
         view.tables,
         moment.date(),
         earlier=retrues,
-        of_the_day=(*of_the_day, *held, *elsewhere),
+        of_the_day=(*of_the_day, *held, *moved),
     )
     turn = _advice(view, document, verdict)
     good = _prediction(view, document, verdict)
@@ -64,26 +63,6 @@ def take_pass(workshop: Workshop, serial: str, raw: bytes) -> Answer:
             answer = _keep(section, view, document, text, verdict, turn, good, at)
             return Answer("kept", verdict.findings, answer)
     return take_pass(workshop, serial, raw)
-
-
-def _elsewhere(section: Section, view: BenchView, document: PassDocument) -> Iterator[Finding]:
-    """Serials of this pass that are on record for another wheel too."""
-    own = view.wheel.stored.serial
-    for member, kind, name in (
-        ("rim_serial", "rim-serial", document.rim_serial),
-        ("hub_serial", "hub-serial", document.hub_serial),
-    ):
-        others = [each for each in recall.with_batch(section, kind, name or "") if each != own]
-        if name and others:
-            what = kind.partition("-")[0]
-            yield found(
-                "bench.serial-elsewhere",
-                "caution",
-                f"/{member}",
-                f"The {what} {name} is on record for {others[0]} too. Look at both labels: these may be "
-                "the readings of another wheel.",
-                have={"serial": name, "wheels": [*others]},
-            )
 
 
 def _advice(view: BenchView, document: PassDocument, verdict: Verdict) -> Advice:

@@ -104,7 +104,9 @@ def until_lacing(workshop: Workshop, serial: str) -> None:
         step(workshop, serial, "half-way", as_picture=True, label_at_valve=True, bed_as_arrow=True),
     ]
     for each in done:
-        assert each.findings == (), [said.says for said in each.findings]
+        # The wheels of a test share one rim serial: the second of them is told so, and goes on.
+        told = [said.says for said in each.findings if said.code != "bench.serial-elsewhere"]
+        assert told == []
 
 
 def said(answer: Answer) -> dict[str, Any]:
