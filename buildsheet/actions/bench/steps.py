@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from buildsheet.actions.bench.box import box_list, box_of
+from buildsheet.actions.bench.elsewhere import elsewhere
 from buildsheet.actions.bench.the_order import begun, follow_the_wheels
 from buildsheet.actions.bench.view import BenchView, bench_of_serial
 from buildsheet.actions.plan_record import compact
@@ -118,6 +119,7 @@ def _judge_and_keep(
             *_order_of_steps(view, station),
             *station.judge(view.stand, step),
             *_of_the_order(section, view, step),
+            *elsewhere(section, serial, step),
         ]
     )
     good = not any(each.blocks for each in said)
