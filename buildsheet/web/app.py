@@ -34,7 +34,7 @@ from buildsheet.web.workshop_here import put_workshop
 DATABASE_VARIABLE: Final = "BUILDSHEET_DB"
 
 log = logging.getLogger("buildsheet.web")
-YOUNG: Final = 10_000
+YOUNG: Final = 50_000
 """Objects between two looks for rubbish: what an order makes dies by itself."""
 
 TURN_S: Final = 0.0005

@@ -123,8 +123,8 @@ def test_an_order_judged_anew_is_judged_outside_its_turn_and_one_alike_within(
         order = json.loads(ORDER)
         order["number"], order["use"]["rider_kg"] = number, rider_kg
         assert client.post(turns.ORDERS, json=order).status_code == 201
-    # The first is judged whole, the second not again, the third for its masses only.
-    assert had_turn == [False, True]
+    # The first is judged whole, the others for their masses only.
+    assert had_turn == [False, True, True]
 
 
 def test_ways_out_of_an_order_alike_are_looked_for_outside_its_turn(

@@ -77,6 +77,7 @@ class _Alike:
 _NONE: Final = Wheels({}, {}, {}, {}, {})
 _alike = Remembered[_Alike](MOST)
 _judged = Remembered[Judged](MOST)
+_made = Remembered[bool](8 * MOST)
 _running: dict[str, Edition] = {}
 
 
@@ -150,8 +151,13 @@ def _looks_at_masses(question: Question, edition: Edition) -> bool:
 
 
 def keep(said: str, judged: Judged) -> None:
-    """Remember a buildable order's judgement; ``said`` is its `what`."""
-    _judged.put((judged.edition.digest, said), judged)
+    """Remember a buildable order's judgement where it was made before, so that what comes once is not
+    kept; ``said`` is its `what`."""
+    at = judged.edition.digest, said
+    if _made.get(hash(at)):
+        _judged.put(at, judged)
+    else:
+        _made.put(hash(at), True)
 
 
 def known(path: str, said: str) -> Judged | None:
@@ -176,5 +182,6 @@ def runs(path: str, edition: Edition) -> None:
 def forget() -> None:
     """Forget every judgement: for tests that want to see one made."""
     _judged.clear()
+    _made.clear()
     _alike.clear()
     _running.clear()

@@ -46,10 +46,11 @@ def test_who_orders_and_by_when_changes_nothing_that_is_said(workshop: Workshop,
     assert (one.findings, one.plans) == (other.findings, other.plans)
 
 
-def test_an_equal_order_is_not_judged_again_and_gets_the_same_plans(
+def test_an_order_that_came_twice_is_not_judged_a_third_time_and_gets_the_same_plans(
     workshop: Workshop, monkeypatch: pytest.MonkeyPatch
 ):
     first = answer_of(take_order(workshop, raw(example("D-1001"))))
+    take_order(workshop, raw(example("D-1001", **{"/number": "N-1"})))
     monkeypatch.setattr(judged, "judge", None)
     second = answer_of(take_order(workshop, raw(example("D-1001", **{"/number": "N-2"}))))
     assert second["plans"] == first["plans"]
