@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 
 from buildsheet.catalog.edition import Edition
@@ -146,16 +145,6 @@ class Judgement:
         """All answers but those to these questions, given by their identity."""
         return {id(each): self.answer(each) for each in QUESTIONS if id(each) not in questions}
 
-    def with_masses(
-        self, parsed: Parsed, reading: Reading, answers: Answers, asked: Sequence[Question]
-    ) -> Judgement:
-        """The judgement of a document that differs from this one in its masses alone. ``answers``: those
-        of this one that no mass can change; ``asked``: all questions but those that raise nothing among
-        them."""
-        told = frozenset(each.at for each in reading.findings if each.at)
-        posted = self.posted.with_masses(reading.draft, told)
-        return Judgement(parsed, self.edition, posted, reading, answers, asked)
-
     def everything(self) -> Iterator[tuple[Raised, Question | None]]:
         """Every finding once, with the question that raised it; None for faults of form."""
         seen: set[Key] = set()
@@ -174,8 +163,19 @@ class Judgement:
                 yield raised, question
 
 
+def with_masses(
+    like: Posted, parsed: Parsed, reading: Reading, answers: Answers, asked: Sequence[Question]
+) -> Judgement:
+    """The judgement of a document whose order differs from another one in its masses alone. ``answers``:
+    those to the other one that no mass can change; ``asked``: all questions but those that raise nothing
+    among them."""
+    told = frozenset(each.at for each in reading.findings if each.at)
+    posted = like.with_masses(reading.draft, told)
+    return Judgement(parsed, like.edition, posted, reading, answers, asked)
+
+
 def _of_form(finding: Finding, edition: int) -> Raised:
-    placed = replace(finding, edition=edition)
+    placed = finding.held_to(edition)
     if finding.code == "pair.kind":
         return Raised(placed, ("/kind", finding.at))
     clearable = finding.code in CLEARABLE_FORM and finding.at

@@ -22,7 +22,8 @@ from buildsheet.orders.check import Checked, checked
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.checks.rule_members import members_told
 from buildsheet.orders.checks.rules import asked_by
-from buildsheet.orders.judging import Answers, Judgement
+from buildsheet.orders.judging import Answers, Judgement, with_masses
+from buildsheet.orders.posted import Posted
 from buildsheet.orders.reading import Reading
 from buildsheet.orders.reservation.need import Need, needs, pieces
 from buildsheet.orders.text import Parsed
@@ -64,11 +65,11 @@ class Judged:
 
 @dataclass(frozen=True, slots=True)
 class _Alike:
-    """What orders have in common that differ in their masses alone: the judgement of the first of them, the
-    answers that no mass changes, and what has to be asked of the others."""
+    """What orders have in common that differ in their masses alone: the order as the first of them posted
+    it, what was raised that no mass changes, and what has to be asked of the others."""
 
-    first: Judgement
-    answers: Answers
+    posted: Posted
+    raised: Answers
     asked: tuple[Question, ...]
     plans: Mapping[str, Plan]
     wheels: Wheels
@@ -104,7 +105,7 @@ def judge(
     at = edition.digest, what(_without_masses(parsed.document or {}))
     alike = _alike.get(at)
     if alike is not None:
-        judgement = alike.first.with_masses(parsed, reading, alike.answers, alike.asked)
+        judgement = with_masses(alike.posted, parsed, reading, alike.raised, alike.asked)
         done = checked(judgement, alike.plans, before_long)
         return Judged(edition, done, alike.wheels if done.buildable else _NONE)
     before_long()
@@ -115,7 +116,10 @@ def judge(
     wheels = _wheels(done.plans)
     answers = judgement.answers_apart_from(_questions_of_masses(edition))
     asked = tuple(each for each in QUESTIONS if answers.get(id(each)) != ())
-    _alike.put(at, _Alike(judgement, answers, asked, done.plans, wheels))
+    raised = {question: answer for question, answer in answers.items() if answer}
+    # Without what the first one's masses brought in.
+    posted = judgement.posted.with_masses(reading.draft, judgement.told)
+    _alike.put(at, _Alike(posted, raised, asked, done.plans, wheels))
     return Judged(edition, done, wheels)
 
 
