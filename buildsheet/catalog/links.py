@@ -104,11 +104,17 @@ def _axles_without_caps(shelf: Shelf, hub: Hub) -> Iterator[Finding]:
         return
     caps = shelf.of("end_caps", EndCaps).values()
     for row, axle in enumerate(hub.axles):
+        made_for = sorted(each.code for each in caps if each.axle == axle)
         if not any(each.axle == axle and hub.code in each.hubs for each in caps):
+            hint = (
+                f" {made_for[0]} is made for that axle: name {hub.code} among its hubs, if it fits."
+                if made_for
+                else ""
+            )
             yield fault(
                 "data.unknown-reference",
                 Place(file_of("hubs"), (hub.code, "axles", row)),
-                f"no end caps of {file_of('end_caps')} fit {hub.code} to {axle}.",
+                f"no end caps of {file_of('end_caps')} fit {hub.code} to {axle}.{hint}",
                 have={"found": axle},
                 need={"enum": [*sorted({each.axle for each in caps if hub.code in each.hubs})]},
             )

@@ -285,7 +285,8 @@ def test_a_reference_to_nothing_is_refused_with_what_there_is(
 def test_an_axle_without_end_caps_is_refused() -> None:
     fault = the_fault(changed(HUBS, "KF2", 'axles = ["12x100"]', 'axles = ["12x100", "15x100"]'))
     assert fault.says == (
-        "parts/hubs.toml [KF2] axles, row 2: no end caps of parts/end_caps.toml fit KF2 to 15x100."
+        "parts/hubs.toml [KF2] axles, row 2: no end caps of parts/end_caps.toml fit KF2 to 15x100. "
+        "C15-100 is made for that axle: name KF2 among its hubs, if it fits."
     )
 
 
