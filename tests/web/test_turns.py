@@ -167,3 +167,12 @@ def test_threads_of_a_worker_do_not_throw_one_another_off_the_processor():
     worker.join()
     note()
     assert rules == [os.SCHED_BATCH, os.SCHED_OTHER]
+
+
+def test_where_the_system_forbids_it_orders_are_taken_all_the_same(monkeypatch: pytest.MonkeyPatch):
+    def forbidden(*_asked: object) -> None:
+        raise PermissionError("not here")
+
+    monkeypatch.setattr(os, "sched_setscheduler", forbidden)
+    turns.wake_gently()
+    assert os.sched_getscheduler(0) == os.SCHED_OTHER
