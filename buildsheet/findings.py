@@ -62,6 +62,23 @@ class Finding:
         """True where the wheel cannot be built as posted."""
         return self.severity == "block"
 
+    def held_to(self, edition: int) -> Finding:
+        """The same finding about an order that this edition judges."""
+        return Finding(
+            self.code,
+            self.severity,
+            self.at,
+            self.says,
+            self.reason,
+            self.source,
+            self.have,
+            self.need,
+            self.also,
+            self.try_,
+            self.together,
+            edition,
+        )
+
     def as_json(self) -> dict[str, Value]:
         """The document of the interfaces, members in their fixed order."""
         document: dict[str, Value] = {
@@ -88,7 +105,12 @@ def pointer(*members: str | int) -> str:
     >>> pointer("hub", "a/b~c", 0)
     '/hub/a~1b~0c/0'
     """
-    return "".join("/" + str(member).replace("~", "~0").replace("/", "~1") for member in members)
+    return "".join(["/" + _escaped(member) for member in members])
+
+
+def _escaped(member: str | int) -> str:
+    name = str(member)
+    return name.replace("~", "~0").replace("/", "~1") if "/" in name or "~" in name else name
 
 
 def in_stable_order(findings: list[Finding]) -> tuple[Finding, ...]:

@@ -26,8 +26,8 @@ SEARCHED: Final = ("kind", "market", "edition_seen", "use", "front", "rear", "fi
 """Members of an order that a search looks at. Of the others no check reads any but the note, and nothing is
 on offer that changes what is said of a note."""
 
-MOST_KEPT: Final = 512
-"""Orders of an edition whose ways out are kept: up to twenty kilobytes each."""
+MOST_KEPT: Final = 1024
+"""Orders of an edition whose ways out are kept: some five kilobytes each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def with_ways_out(judged: Judgement, before_search: Callable[[], None]) -> list[
         before_search()
         ways = _found(judged, said)
         kept.put(at, ways)
-    return [_with(raised.finding, ways) for raised, _ in said]
+    return [_with(raised.finding, ways) if ways else raised.finding for raised, _ in said]
 
 
 def _has_ways(raised: Raised) -> bool:
