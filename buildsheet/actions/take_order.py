@@ -65,6 +65,8 @@ def take_order(workshop: Workshop, raw: bytes, key: str | None = None) -> Took:
 
 
 def _running(workshop: Workshop, path: str) -> Edition:
+    # An edition that runs since a moment ago is read from its texts first, which takes a while.
+    workshop.database.step_aside()
     edition = running_edition(workshop)
     judged.runs(path, edition)
     return edition
