@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 from typing import Any
 
@@ -179,6 +180,7 @@ def test_what_is_no_order_is_refused_in_its_place_and_holds_up_nobody(post: Any)
         ('{"note": "\\u0007"}', "order.text"),
         ('{"note": ' + "[" * 20 + "]" * 20 + "}", "order.too-deep"),
         ("{" + ",".join(f'"m{place}": 1' for place in range(401)) + "}", "order.too-large"),
+        ('{"a":' * 20 + "NaN" + "}" * 20, "order.too-deep"),
     ],
 )
 def test_a_fault_in_the_text_of_one_order_is_that_order_s_alone(
@@ -195,6 +197,29 @@ def test_a_fault_in_the_text_of_one_order_is_that_order_s_alone(
     assert refused["status"] == alone.status_code
     assert code in {each["code"] for each in refused["body"]["findings"]}
     assert refused["body"]["findings"] == alone.json["findings"]
+
+
+@pytest.mark.parametrize(
+    ("takes", "packed"),
+    [("gzip", True), ("br, gzip;q=0.5", True), ("gzip;q=0", False), ("br", False), ("", False)],
+)
+def test_the_answers_of_a_batch_are_sent_as_small_as_the_sender_takes_them(
+    client: FlaskClient, takes: str, packed: bool
+):
+    body = raw({"orders": [{"note": 1}, 7, {"\u00fc": 1}]})
+    said = {"X-Request-Id": "the-same"}
+    plain = client.post("/api/v1/orders/batch", data=body, content_type=JSON, headers=said)
+    again = client.post(
+        "/api/v1/orders/batch",
+        data=body,
+        content_type=JSON,
+        headers={**said, "Accept-Encoding": takes},
+    )
+    assert again.vary.to_header() == "Accept-Encoding"
+    assert again.content_type == plain.content_type
+    assert again.content_encoding == ("gzip" if packed else None)
+    assert again.content_length == len(again.data)
+    assert (gzip.decompress(again.data) if packed else again.data) == plain.data
 
 
 def test_every_answer_of_a_batch_says_its_place_and_the_request_s_number_stands_once(post: Any):

@@ -7,6 +7,7 @@ refused in its place, as it would be alone, and keeps nobody else waiting.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from copy import copy
 from dataclasses import dataclass
@@ -16,7 +17,6 @@ from pydantic import Field
 
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.intake.earlier import Took
-from buildsheet.actions.plan_record import compact
 from buildsheet.actions.take_order import take_order
 from buildsheet.actions.workshop import Workshop
 from buildsheet.bench.document import Member
@@ -88,10 +88,24 @@ def take_batch(workshop: Workshop, batch: Batch) -> Iterator[Took]:
 
 
 def _take(workshop: Workshop, posted: object) -> Took:
+    alone = _by_itself(posted)
+    if len(alone) > text.MOST_BYTES:
+        return take_order(workshop, alone)
     parsed = text.sift(posted)
     if parsed.document is not None and not parsed.faults:
-        return take_order(workshop, compact(parsed.document).encode())
+        return take_order(workshop, alone)
+    if isinstance(load(alone, text.ORDER), Parsed):
+        # So deep that it is no order by itself either.
+        return take_order(workshop, alone)
     # Its text cannot be written again as it was: members twice, or numbers that are none.
     edition = running_edition(workshop)
     checked = check_read(parsed, reading.read_parsed(parsed), edition)
     return Took("refused", checked.findings, edition.number)
+
+
+def _by_itself(posted: object) -> bytes:
+    """What stands in the list as text by itself; what is no number stands in it as text."""
+    written = json.dumps(
+        posted, ensure_ascii=False, separators=(",", ":"), default=lambda number: number.text
+    )
+    return written.encode("utf-8", "replace")

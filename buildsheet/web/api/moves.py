@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 from flask import Blueprint, Response, abort, request
@@ -18,6 +19,7 @@ from buildsheet.findings import Finding
 from buildsheet.web.access.sources import refused_orders
 from buildsheet.web.access.who import signed_in
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
+from buildsheet.web.api.large import large_answer
 from buildsheet.web.api.orders import took_answer
 from buildsheet.web.guards import request_id
 from buildsheet.web.problems import problem
@@ -89,7 +91,17 @@ def batch() -> Response:
         taken += response.status_code == 201
         items.append(_item(f"/orders/{place}", took, response))
     head = compact({"request": request_id(), "taken": taken, "refused": len(items) - taken})
-    return json_answer(f'{head[:-1]},"orders":[{",".join(items)}]}}')
+    return large_answer(_in_turn(head, items))
+
+
+def _in_turn(head: str, items: list[str]) -> Iterator[str]:
+    """The answer in pieces; ``items`` is empty afterwards."""
+    yield f'{head[:-1]},"orders":['
+    items.reverse()
+    while items:
+        item = items.pop()
+        yield item + "," if items else item
+    yield "]}"
 
 
 def list_of_events() -> Response:

@@ -63,6 +63,23 @@ def test_members_of_many_orders_do_not_add_up():
     assert len(read.orders) == MOST_ORDERS
 
 
+@pytest.mark.parametrize(
+    "order",
+    [
+        '{"' + "n" * 70_000 + '":{"a":NaN,"b":NaN}}',
+        '{"\\ud800":1,"' + "n" * 70_000 + '":1}',
+        '{"a":1,"a":"' + "n" * 70_000 + '"}',
+        '{"note":"' + "n" * 70_000 + '"}',
+    ],
+    ids=["no numbers", "no text", "twice", "sound"],
+)
+def test_an_order_in_a_batch_is_no_longer_than_one_by_itself(workshop: Workshop, order: str):
+    """Whose places are written out with every fault: a megabyte would be said hundreds of times."""
+    batch = read_batch(f'{{"orders":[{order}]}}'.encode())
+    [became] = take_batch(workshop, batch)
+    assert [each.code for each in became.findings] == ["order.too-large"]
+
+
 def test_orders_that_are_given_twice_are_no_batch():
     read = read_batch(b'{"orders": [{}], "orders": [{}]}')
     assert [(each.code, each.at) for each in read.findings] == [
