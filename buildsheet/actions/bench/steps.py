@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from buildsheet.actions.bench.box import box_list, box_of
 from buildsheet.actions.bench.elsewhere import elsewhere
 from buildsheet.actions.bench.the_order import begun, follow_the_wheels
-from buildsheet.actions.bench.view import BenchView, bench_of_serial
+from buildsheet.actions.bench.view import BenchView, bench_of_serial, counting
 from buildsheet.actions.plan_record import compact
 from buildsheet.actions.stock import holds
 from buildsheet.actions.workshop import Workshop, stamp
@@ -19,6 +20,7 @@ from buildsheet.bench.stations import STATIONS, STEP, Station, StepDocument, sti
 from buildsheet.bench.stations.kit import Kit
 from buildsheet.bench.stations.labels import READINGS, SLACKEN, called, listed
 from buildsheet.bench.stations.packing import Box, Pair, judge_box
+from buildsheet.bench.stations.relief import Relief
 from buildsheet.bench.stations.rim_gate import RimGate
 from buildsheet.documents.form import read_members
 from buildsheet.documents.text import parse
@@ -117,6 +119,7 @@ def _judge_and_keep(
         [
             *may_go_on(view, step.issue),
             *_order_of_steps(view, station),
+            *_same_round(section, view, step),
             *station.judge(view.stand, step),
             *_of_the_order(section, view, step),
             *elsewhere(section, serial, step),
@@ -220,6 +223,24 @@ def _order_of_steps(view: BenchView, station: Station[Any]) -> list[Finding]:
         says = f"The wheel is {view.state}; {called(station.name)} has no place there."
         return [found("bench.step-order", "block", "/station", says, have={"state": view.state})]
     return []
+
+
+def _same_round(section: Section, view: BenchView, step: StepDocument) -> Iterator[Finding]:
+    """A round of relief that is on record since the wheel was read last: told twice it is still one."""
+    if not isinstance(step, Relief):
+        return
+    read_at = view.passes[-1].read_at if view.passes else ""
+    steps = counting(bench.steps_of(section, view.wheel.stored.serial), view.restarts)
+    done = [each for each in steps if each.station == "relief" and each.good]
+    for each in done:
+        if each.done_at > read_at and json.loads(each.document)["round"] == step.round:
+            says = (
+                f"Round {step.round} was recorded by {each.done_by} at {each.done_at}. If this was another "
+                f"one, record it as round {len(done) + 1}."
+            )
+            have, need = {"round": step.round}, {"round": len(done) + 1}
+            yield found("bench.step-order", "block", "/round", says, have=have, need=need)
+            return
 
 
 def packing_of(workshop: Workshop, view: BenchView) -> tuple[Packed, ...]:

@@ -220,15 +220,32 @@ function begin() {
   retry();
 }
 
+// Somebody else has been at this wheel since the page was made: said at once, and nothing typed is touched.
+function others(deeds) {
+  const box = document.getElementById("meanwhile");
+  if (!box || deeds.length === 0) return;
+  const said = document.createElement("p");
+  const list = deeds.map((each) => `${each.what} by ${each.by}`).join("; ");
+  const first = document.createElement("strong");
+  first.textContent = "While this page lay open, this was recorded:";
+  const anew = document.createElement("a");
+  anew.href = location.href;
+  anew.textContent = "Show the wheel as it is now";
+  said.append(first, ` ${list}. `, anew);
+  box.replaceChildren(said);
+  box.hidden = false;
+}
+
 // A sheet may be superseded while its page lies open: then it stops here, too.
 async function look() {
   const here = stand();
   if (!here?.dataset.state || document.hidden || busy || !navigator.onLine) return;
   try {
-    const answer = await fetch(here.dataset.state, { cache: "no-store" });
+    const answer = await fetch(`${here.dataset.state}?seen=${here.dataset.seen}`, { cache: "no-store" });
     const now = await answer.json();
     const stopped = now.in_force === false || (now.stops === true && document.getElementById("now"));
     if (answer.ok && stopped) location.reload();
+    else if (answer.ok && here === stand()) others(now.meanwhile ?? []);
   } catch {
     // No network: what is typed stays here, and the next look asks again.
   }

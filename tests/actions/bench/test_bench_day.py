@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -91,6 +92,22 @@ def test_a_wheel_that_a_reading_stopped_goes_no_further(stand: Workshop, station
     assert finding.says.startswith("Reading no. 1 found a spoke too tight.")
     assert finding.need == {"first": ["slacken", "readings"]}
     assert step(stand, front, "relief", round=1, before_n=1150, after_n=1140).findings == ()
+
+
+def test_a_round_of_relief_that_two_people_record_is_one(stand: Workshop):
+    front = taken(stand)["front"]
+    until_lacing(stand, front)
+    means = {"before_n": 1150, "after_n": 1140}
+    assert step(stand, front, "relief", round=1, **means).findings == ()
+    (finding,) = step(stand, front, "relief", round=1, by="P. Acker", **means).findings
+    assert (finding.code, finding.at, finding.need) == ("bench.step-order", "/round", {"round": 2})
+    assert finding.says.startswith("Round 1 was recorded by M. K. at 2031-05-01")
+    assert view_of(stand, front).next_thing == "relief"
+    # After the wheel was read again its rounds may be counted anew.
+    later = replace(stand, clock=lambda: stand.clock() + timedelta(hours=1))
+    take_pass(later, front, pass_of(stand, front))
+    latest = replace(stand, clock=lambda: stand.clock() + timedelta(hours=2))
+    assert step(latest, front, "relief", round=1, **means).findings == ()
 
 
 def batches(workshop: Workshop, serial: str) -> tuple[tuple[str, str], ...]:

@@ -6,6 +6,7 @@
 ``station_forms`` ``reading_form`` ``other_forms``  what every form asks
 ``drawing`` the wheel with every spoke       ``labels_round``  where its numbers and readings stand
 ``curves``  what the script places readings by
+``meanwhile``  what others did while a page lay open
 """
 
 from __future__ import annotations

@@ -24,6 +24,7 @@ from buildsheet.web.pages.bench.curves import script_data
 from buildsheet.web.pages.bench.day import VERDICT, counts, doing, says, stopped_at, the_day
 from buildsheet.web.pages.bench.drawing import WORDS, Drawing, draw
 from buildsheet.web.pages.bench.field import Field, Values
+from buildsheet.web.pages.bench.meanwhile import before_own, seen_of, since
 from buildsheet.web.pages.bench.other_forms import check_fields, reissue_fields, sign_fields
 from buildsheet.web.pages.bench.reading_form import Card, reading_cards
 from buildsheet.web.pages.bench.station_forms import station_fields
@@ -78,12 +79,14 @@ def bench_page(code: str) -> str | tuple[str, int]:
         view,
         asked=request.args.get("do"),
         after=request.args.get("after", ""),
+        seen=request.args.get("seen", ""),
         complete=request.args.get("from") == "last",
     )
 
 
 def bench_state(code: str) -> Response:
-    """Whether the sheet still counts: what an open page asks now and then."""
+    """Whether the sheet still counts, and what was done since a page of it was made: what an open page
+    asks now and then."""
     view = bench_of_code(workshop_here(), code)
     if view is None:
         abort(404)
@@ -97,6 +100,10 @@ def bench_state(code: str) -> Response:
                 "stops": stops(view),
                 "state": stored.state,
                 "next": view.next_thing,
+                "meanwhile": [
+                    {"what": each.what, "by": each.by, "at": each.at}
+                    for each in since(view, request.args.get("seen", ""))
+                ],
             }
         )
     )
@@ -123,9 +130,11 @@ def shown(
     after: str = "",
     refused: Refused | None = None,
     *,
+    seen: str = "",
     complete: bool = False,
 ) -> str:
-    """The page. ``after`` is the key of what was just kept; ``complete`` begins a pass with the readings of
+    """The page. ``after`` is the key of what was just kept, ``seen`` the mark of the page that it was sent
+    from, where others did something meanwhile; ``complete`` begins a pass with the readings of
     the one before, which something was missing from."""
     if not view.in_force:
         return render_template("bench/void.html", view=view, keys=known_keys(view))
@@ -148,6 +157,9 @@ def shown(
         complete=complete,
         refused_findings=refused.findings if refused else (),
         told=told(view, now, after),
+        seen=seen_of(view),
+        meanwhile=since(view, seen, refused.key) if refused else before_own(view, seen, after),
+        refused=refused is not None,
         lacks=_lacks(view, now),
         verdict=verdict,
         verdict_counts=counts(view),

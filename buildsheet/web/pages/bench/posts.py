@@ -26,6 +26,7 @@ from buildsheet.findings import Finding
 from buildsheet.web.access.who import visitor_here
 from buildsheet.web.observing.counted import counted_here
 from buildsheet.web.pages.bench.day import VERDICT
+from buildsheet.web.pages.bench.meanwhile import since
 from buildsheet.web.pages.bench.page import Refused, fields_of, known_keys, shown
 from buildsheet.web.pages.bench.typed import as_sent, members, pass_document, step_document
 from buildsheet.web.pages.whole_number import number_or_text
@@ -78,6 +79,8 @@ def _signed(view: BenchView) -> Said:
 
 
 def _issued_again(view: BenchView) -> Said:
+    if not view.in_force:  # somebody else was quicker: another new issue would void theirs unseen
+        return shown(view), 409
     given = read_reissue(_raw(members(fields_of(view, "reissue"), request.form)))
     if given.document is None:
         return _refused(view, "reissue", given.findings)
@@ -98,7 +101,7 @@ def _issued_again(view: BenchView) -> Said:
 
 def _issued_under_newer(view: BenchView) -> Said:
     """The sheet again under the edition that lowered a limit of this wheel."""
-    if view.lowered is None:
+    if not view.in_force or view.lowered is None:
         return redirect(url_for("pages.bench_page", code=view.wheel.stored.sheet.code), 303)
     number = view.lowered.edition
     because = f"edition {number} lowers the stop value to {view.lowered.stop_n:.0f} N"
@@ -128,9 +131,18 @@ def _answered(view: BenchView, what: str, answer: Answer) -> Said:
         abort(404)
     if answer.outcome == "refused":
         return _refused(view, what, answer.findings)
-    key = request.form.get("key", "")
+    key, seen = request.form.get("key", ""), request.form.get("seen", "")
     do = VERDICT if what == READINGS else None
-    return redirect(url_for("pages.bench_page", code=view.scanned.code, after=key, do=do), 303)
+    return redirect(
+        url_for(
+            "pages.bench_page",
+            code=view.scanned.code,
+            after=key,
+            do=do,
+            seen=seen if since(view, seen, key) else None,
+        ),
+        303,
+    )
 
 
 def _refused(view: BenchView, what: str, findings: tuple[Finding, ...]) -> tuple[str, int]:
@@ -138,7 +150,7 @@ def _refused(view: BenchView, what: str, findings: tuple[Finding, ...]) -> tuple
     key = request.form.get("key", "")
     key = "" if key in known_keys(view) else key
     refused = Refused(what, as_sent(request.form), findings, key)
-    return shown(view, asked=asked, refused=refused), 422
+    return shown(view, asked=asked, refused=refused, seen=request.form.get("seen", "")), 422
 
 
 def _serial(view: BenchView) -> str:

@@ -25,7 +25,7 @@ export function fill(form, pairs, except = new Set()) {
   const said = new Map();
   for (const [name, text] of pairs) said.set(name, [...(said.get(name) ?? []), text]);
   for (const each of form.querySelectorAll("input, select")) {
-    if (each.name === "key" || each.name === "issue" || each.readOnly || except.has(each.name)) continue;
+    if (each.name === "key" || each.name === "issue" || each.name === "seen" || each.readOnly || except.has(each.name)) continue;
     const texts = said.get(each.name);
     if (each.type === "radio" || each.type === "checkbox") each.checked = texts?.includes(each.value) ?? false;
     else if (texts) each.value = texts.at(-1);
