@@ -58,6 +58,7 @@ def test_a_key_that_is_none_is_refused(client: FlaskClient, key: str):
         "/api/v1/orders", data=raw(example("D-1001")), content_type=JSON, headers=headers
     )
     assert (answer.status_code, answer.mimetype) == (400, PROBLEM)
+    assert "Idempotency-Key holds 1 to 200" in answer.json["detail"]
 
 
 def test_the_same_number_with_other_content_is_a_conflict(client: FlaskClient):

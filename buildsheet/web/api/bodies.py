@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from flask import Request, Response, abort, request
 from werkzeug.datastructures import Headers
 
+from buildsheet.web.problems import problem
 from buildsheet.web.turns import READ
 
 if TYPE_CHECKING:
@@ -18,6 +19,10 @@ if TYPE_CHECKING:
 JSON: Final = "application/json"
 NO_HEADERS: Final[Mapping[str, str]] = MappingProxyType({})
 _KEY: Final = re.compile(r"[\x21-\x7e]{1,200}")
+_NO_KEY: Final = (
+    "The header Idempotency-Key holds 1 to 200 visible ASCII characters without blanks, such as a UUID. Send "
+    "one, or leave the header out: an order is known by its source, number and revision as well."
+)
 
 
 def order_body() -> bytes:
@@ -37,7 +42,7 @@ def idempotency_key() -> str | None:
         return None
     key = given.strip().strip('"')
     if not _KEY.fullmatch(key):
-        abort(400)
+        abort(problem("bad-request", _NO_KEY))
     return key
 
 
