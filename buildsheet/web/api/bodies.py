@@ -20,8 +20,8 @@ JSON: Final = "application/json"
 NO_HEADERS: Final[Mapping[str, str]] = MappingProxyType({})
 _KEY: Final = re.compile(r"[\x21-\x7e]{1,200}")
 _NO_KEY: Final = (
-    "The header Idempotency-Key holds 1 to 200 visible ASCII characters without blanks, such as a UUID. Send "
-    "one, or leave the header out: an order is known by its source, number and revision as well."
+    "The header Idempotency-Key holds 1 to 200 visible ASCII characters without blanks, such as a UUID. "
+    "Send one, or leave the header out: an order is known by its source, number and revision as well."
 )
 
 
