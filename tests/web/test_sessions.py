@@ -219,8 +219,6 @@ def test_a_key_of_intake_takes_and_sees_the_orders_of_its_own_source(
     }
     foreign = shop.post("/api/v1/orders", json=one, headers=headers)
     assert (foreign.status_code, foreign.json["type"]) == (403, "/problems#not-allowed")
-    batch = shop.post("/api/v1/orders/batch", json={"orders": [other, one]}, headers=headers)
-    assert batch.status_code == 403
     assert shop.get("/api/v1/orders", headers=headers).json["orders"] == []
     taken = shop.post("/api/v1/orders", json=other, headers=headers)
     assert taken.status_code == 201
@@ -242,6 +240,34 @@ def test_a_key_of_intake_takes_and_sees_the_orders_of_its_own_source(
         "/api/v1/orders", data=twice, headers={**headers, "Content-Type": "application/json"}
     )
     assert doubled.status_code in (403, 422)
+
+
+def test_in_a_batch_another_senders_order_is_refused_in_its_place_and_the_others_go_on(
+    app: Flask, workshop: Workshop
+):
+    """The one order is on record, the other is not: both are answered alike."""
+    on_record, unheard_of = example("D-1001"), {**example("D-1001"), "number": "D-9010"}
+    own = {**example("D-1009"), "source": "shop-z"}
+    key = add_key(workshop, "z", Role.INTAKE, source="shop-z").text
+    answer = app.test_client().post(
+        "/api/v1/orders/batch",
+        json={"orders": [on_record, own, unheard_of, {**on_record, "market": 7}]},
+        headers={"Authorization": f"Bearer {key}"},
+    )
+    assert answer.status_code == 200
+    refused = {
+        "type": "/problems#not-allowed",
+        "title": "Your role does not do this",
+        "status": 403,
+        "detail": "This key takes the orders of shop-z and of nobody else.",
+        "findings": [],
+    }
+    items = answer.json["orders"]
+    assert [each["status"] for each in items] == [403, 201, 403, 403]
+    assert [each["body"] for each in items if each["status"] == 403] == [refused] * 3
+    assert [answer.json[each] for each in ("taken", "replayed", "refused")] == [1, 0, 3]
+    listed = [(each.source, each.number) for each in list_orders(workshop)]
+    assert listed == [("shop-z", "D-1009"), (on_record["source"], "D-1001")]
 
 
 def test_a_fault_while_somebody_signs_in_tells_nobody_their_password(

@@ -8,7 +8,6 @@ refused in its place, as it would be alone, and keeps nobody else waiting.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from copy import copy
 from dataclasses import dataclass
 from typing import Annotated, Any, Final
@@ -78,16 +77,11 @@ def _list_alone(loaded: object) -> object:
     return alone
 
 
-def take_batch(workshop: Workshop, batch: Batch) -> Iterator[Took]:
-    """What became of every order, as soon as it is done.
+def take_from_batch(workshop: Workshop, posted: object) -> Took:
+    """What became of one order of a batch, which nobody has looked into before.
 
     Raises NoEdition where no catalog is loaded, WorldError where the file cannot be written.
     """
-    for posted in batch.orders:
-        yield _take(workshop, posted)
-
-
-def _take(workshop: Workshop, posted: object) -> Took:
     alone = _by_itself(posted)
     if len(alone) > text.MOST_BYTES:
         return take_order(workshop, alone)

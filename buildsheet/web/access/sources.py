@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
 
 from flask import Response
 
@@ -26,22 +25,22 @@ def refused_order(raw: bytes) -> Response | None:
     own = own_source()
     if own is None or _plainly_of(own, raw):
         return None
-    document = parse(raw).document
-    return None if document is None else refused_orders([document])
+    return refused_document(parse(raw).document)
 
 
-def refused_orders(documents: Iterable[Mapping[str, object]]) -> Response | None:
-    """The refusal of a batch in which one order is another sender's."""
+def refused_document(posted: object) -> Response | None:
+    """The refusal of an order that is another sender's; None for an own one, and for what is no order.
+
+    Nothing is looked up for it: whether there is such an order, and whose, is not told.
+    """
     own = own_source()
-    if own is None:
+    if own is None or not isinstance(posted, dict):
         return None
-    for document in documents:
-        source = document.get("source")
-        # An order without a source is refused as every other sender's would be.
-        if isinstance(source, str) and source != own:
-            says = f"This key takes the orders of {own} and of nobody else."
-            return problem("not-allowed", says)
-    return None
+    source = posted.get("source")
+    # An order without a source is refused as every other sender's would be.
+    if not isinstance(source, str) or source == own:
+        return None
+    return problem("not-allowed", f"This key takes the orders of {own} and of nobody else.")
 
 
 def _plainly_of(source: str, raw: bytes) -> bool:

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, Literal, get_args
 
 from flask import Blueprint, Response, abort, request
 
-from buildsheet.actions.intake.earlier import Took
 from buildsheet.actions.moves.answers import Moved
-from buildsheet.actions.moves.batch import MOST_BYTES, read_batch, take_batch
+from buildsheet.actions.moves.batch import MOST_BYTES, read_batch, take_from_batch
 from buildsheet.actions.moves.cancel import cancel_order
 from buildsheet.actions.moves.change import change_order
 from buildsheet.actions.moves.happened import MOST, USUAL, event_document, happened_since
 from buildsheet.actions.moves.move import Move, move_order
 from buildsheet.actions.plan_record import compact
 from buildsheet.findings import Finding
-from buildsheet.web.access.sources import refused_orders
+from buildsheet.web.access.sources import refused_document
 from buildsheet.web.access.who import signed_in
 from buildsheet.web.api.bodies import idempotency_key, json_answer, order_body
 from buildsheet.web.api.large import large_answer
@@ -28,6 +28,9 @@ from buildsheet.web.workshop_here import workshop_here
 UNREADABLE: Final = frozenset({"data.not-json", "data.not-utf8", "data.too-deep"})
 _LAST: Final = 2**53
 """No number of an event is larger: JSON readers keep whole numbers exactly up to here."""
+
+_Became = Literal["taken", "replayed", "refused"]
+"""What the orders of a batch are counted by."""
 
 
 def add_routes(blueprint: Blueprint) -> None:
@@ -82,16 +85,24 @@ def batch() -> Response:
     given = read_batch(order_body())
     if given.findings:
         return _refused(given.findings)
-    foreign = refused_orders(each for each in given.orders if isinstance(each, dict))
+    counted, items = Counter[_Became](), list[str]()
+    for place, posted in enumerate(given.orders):
+        response, became = _answered(posted)
+        counted[became] += 1
+        items.append(_item(f"/orders/{place}", response, became))
+    head = {each: counted[each] for each in get_args(_Became)}
+    return large_answer(_in_turn(compact({"request": request_id(), **head}), items))
+
+
+def _answered(posted: object) -> tuple[Response, _Became]:
+    """The answer to one order of a batch, as it would have got it alone."""
+    foreign = refused_document(posted)
     if foreign is not None:
-        return foreign
-    taken, items = 0, list[str]()
-    for place, took in enumerate(take_batch(workshop_here(), given)):
-        response = took_answer(took)
-        taken += response.status_code == 201
-        items.append(_item(f"/orders/{place}", took, response))
-    head = compact({"request": request_id(), "taken": taken, "refused": len(items) - taken})
-    return large_answer(_in_turn(head, items))
+        return foreign, "refused"
+    took = take_from_batch(workshop_here(), posted)
+    if took.outcome == "taken":
+        return took_answer(took), "taken"
+    return took_answer(took), "replayed" if took.outcome == "replayed" else "refused"
 
 
 def _in_turn(head: str, items: list[str]) -> Iterator[str]:
@@ -143,12 +154,12 @@ def _moved(move: Move, order_id: str) -> Response:
     return answered(move_order(workshop_here(), order_id, move, body, key, signed_in=name))
 
 
-def _item(at: str, took: Took, response: Response) -> str:
+def _item(at: str, response: Response, became: _Became) -> str:
     """One order of a batch, as it would have been answered alone, as JSON text.
 
     An answer may be a hundred kilobytes of findings: it stays the text that it is.
     """
-    head = {"at": at, "status": response.status_code, "replayed": took.outcome == "replayed"}
+    head = {"at": at, "status": response.status_code, "replayed": became == "replayed"}
     # The number of the request stands once, before all orders. In no text could it be taken for the
     # member: quotes in a text are escaped.
     body = response.get_data(as_text=True).replace(f'"request":"{request_id()}",', "", 1)

@@ -70,10 +70,12 @@ class BatchItem(Shape):
 
 
 class BatchAnswer(Shape):
-    """Every order of the batch, in its order. `request` is the number of the request, for all of them."""
+    """Every order of the batch, in its order. `request` is the number of the request, for all of them.
+    Each counts once: `taken` just now, `replayed` where it had been taken before, or `refused`."""
 
     request: str
     taken: int
+    replayed: int
     refused: int
     orders: list[BatchItem]
 

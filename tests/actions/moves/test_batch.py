@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from buildsheet.actions.moves.batch import MOST_ORDERS, read_batch, take_batch
+from buildsheet.actions.moves.batch import MOST_ORDERS, read_batch, take_from_batch
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders import text
 from tests.workshops import counts, example
@@ -33,9 +33,11 @@ def looked_at(monkeypatch: pytest.MonkeyPatch) -> list[object]:
 
 def test_an_order_is_looked_into_when_it_is_its_turn(workshop: Workshop, looked_at: list[object]):
     orders = [7, example("D-1001"), {"a": 1}, "x"]
-    became = take_batch(workshop, read_batch(given(*orders)))
-    for place, outcome in enumerate(["refused", "taken", "refused", "refused"], start=1):
-        assert next(became).outcome == outcome
+    batch = read_batch(given(*orders))
+    assert looked_at == []
+    outcomes = ["refused", "taken", "refused", "refused"]
+    for place, (posted, outcome) in enumerate(zip(batch.orders, outcomes, strict=True), start=1):
+        assert take_from_batch(workshop, posted).outcome == outcome
         assert looked_at == orders[:place]
     assert counts(workshop)["orders"] == 1
 
@@ -76,7 +78,8 @@ def test_members_of_many_orders_do_not_add_up():
 def test_an_order_in_a_batch_is_no_longer_than_one_by_itself(workshop: Workshop, order: str):
     """Whose places are written out with every fault: a megabyte would be said hundreds of times."""
     batch = read_batch(f'{{"orders":[{order}]}}'.encode())
-    [became] = take_batch(workshop, batch)
+    [posted] = batch.orders
+    became = take_from_batch(workshop, posted)
     assert [each.code for each in became.findings] == ["order.too-large"]
 
 
