@@ -12,11 +12,13 @@ from buildsheet.actions.moves.answers import Moved
 from buildsheet.actions.moves.sheets import NewSheet, issued
 from buildsheet.actions.plan_record import kept
 from buildsheet.actions.workshop import Workshop
+from buildsheet.findings import Finding
 from buildsheet.orders.document import Order
 from buildsheet.states import WheelMove, wheel_after
 from buildsheet.storage import bench, events, moves, orders, wheels
 from buildsheet.storage.database import Section
 from buildsheet.storage.moves import Restart
+from buildsheet.storage.orders import StoredOrder
 
 
 def replayed(section: Section, order_id: str, order: Order) -> Moved | None:
@@ -30,10 +32,23 @@ def replayed(section: Section, order_id: str, order: Order) -> Moved | None:
         return None
     if there.body_digest == body_digest(order):
         return Moved("replayed", answer=change.answer)
-    says = f"Revision {order.revision} of {order_id} is taken with other content."
-    need = {"order": order_id}
-    finding = recorded("order.duplicate", "/order", says, edition=there.edition, need=need)
-    return Moved("conflict", (finding,))
+    return Moved("conflict", (_other_content(section, there),))
+
+
+def _other_content(section: Section, there: StoredOrder) -> Finding:
+    """That this revision says something else, with the revision that counts and the next number."""
+    standing = orders.by_id(section, there.id)
+    counts = standing.revision if standing else there.revision
+    which = "it counts now" if counts == there.revision else f"revision {counts} counts now"
+    return recorded(
+        "order.duplicate",
+        "/order/revision",
+        f"Revision {there.revision} of {there.id} is taken with other content; {which}. Look what that one "
+        f"says, quote {counts} as old_revision and give your change revision {counts + 1}.",
+        edition=there.edition,
+        have={"revision": there.revision},
+        need={"order": there.id, "old_revision": counts, "revision": counts + 1},
+    )
 
 
 def keep_wheel(

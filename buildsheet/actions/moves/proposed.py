@@ -102,7 +102,8 @@ def _not_this_order(
             moved(
                 "move.next-revision",
                 f"{ORDER}/revision",
-                f"Revision {order.revision} is no higher than revision {stored.revision}, which counts.",
+                f"Revision {order.revision} is no higher than revision {stored.revision}, which counts. "
+                f"Give your change revision {stored.revision + 1}.",
                 have={"revision": order.revision},
                 need={"least": stored.revision + 1},
             )

@@ -242,7 +242,31 @@ def test_a_revision_is_not_taken_twice_with_other_content(workshop: Workshop):
     order = take(workshop, example("D-1001"))["id"]
     change(workshop, order, other_note("D-1001"))
     other = example("D-1001", **{"/revision": 2, "/note": "Something else."})
-    assert codes(change(workshop, order, other)) == ["order.duplicate"]
+    refused = change(workshop, order, other)
+    assert codes(refused) == ["order.duplicate"]
+    assert refused.findings[0].says == (
+        f"Revision 2 of {order} is taken with other content; it counts now. Look what that one says, "
+        "quote 2 as old_revision and give your change revision 3."
+    )
+
+
+def test_who_repeats_an_old_revision_is_told_which_one_counts_and_the_next_number(
+    workshop: Workshop,
+):
+    order = take(workshop, example("D-1001"))["id"]
+    change(workshop, order, other_note("D-1001"))
+    third = example("D-1001", **{"/revision": 3, "/note": "Ring twice."})
+    change(workshop, order, third, old_revision=2)
+    other = example("D-1001", **{"/revision": 2, "/note": "Something else."})
+    [finding] = change(workshop, order, other).findings
+    assert (finding.code, finding.at) == ("order.duplicate", "/order/revision")
+    assert "; revision 3 counts now." in finding.says
+    assert finding.need == {"order": order, "old_revision": 3, "revision": 4}
+    said_so = example("D-1001", **{"/revision": 4, "/note": "Something else."})
+    assert change(workshop, order, said_so, old_revision=3).outcome == "done"
+    [early] = change(workshop, order, example("D-1001"), old_revision=4).findings
+    assert early.code == "move.next-revision"
+    assert early.says.endswith("Give your change revision 5.")
 
 
 def test_a_new_approval_puts_a_changed_order_on_hold_and_an_old_one_does_not(workshop: Workshop):
