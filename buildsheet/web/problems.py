@@ -175,6 +175,12 @@ KINDS: Final[Mapping[str, Kind]] = {
             "Every finding points into what was sent and says what is wanted there.",
         ),
         Kind(
+            "issue-refused",
+            422,
+            "No new issue of the sheet is made",
+            "The sheet that the wheel has stays in force; every finding is one reason.",
+        ),
+        Kind(
             "edit-refused",
             422,
             "The edit cannot be made as it is written",

@@ -98,6 +98,22 @@ def test_a_new_issue_makes_the_old_one_void(client: FlaskClient, front: str):
     assert (same.status_code, same.get_json()["unchanged"]) == (200, True)
 
 
+def test_a_new_issue_that_cannot_be_is_refused_as_that_and_the_sheet_stays(
+    client: FlaskClient, front: str
+):
+    asked: dict[str, object] = {"by": "M. K.", "because": "rim measured", "erd_mm": 300.0}
+    refused = client.post(f"{V1}/wheels/{front}/reissue", json=asked).get_json()
+    assert (refused["type"], refused["status"]) == ("/problems#issue-refused", 422)
+    assert refused["title"] == "No new issue of the sheet is made"
+    assert refused["detail"] == (
+        "The sheet that the wheel has stays in force; every finding is one reason."
+    )
+    assert [each["code"] for each in refused["findings"]] == ["bench.erd-off"]
+    faulty = client.post(f"{V1}/wheels/{front}/reissue", json={**asked, "erd_mm": "300"})
+    assert faulty.get_json()["type"] == "/problems#document-refused"
+    assert client.get(f"{V1}/wheels/{front}/bench").get_json()["issue"] == "A"
+
+
 def test_a_wheel_that_a_reading_stopped_leads_nowhere_but_to_what_is_slackened(
     client: FlaskClient, front: str
 ):

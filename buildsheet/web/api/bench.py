@@ -89,7 +89,7 @@ def new_issue(serial: str) -> Response:
     if made is None:
         abort(404)
     if made.sheet is None:
-        return problem("document-refused", "The wheel cannot be built so.", made.findings)
+        return problem("issue-refused", "", made.findings)
     answer = {
         "serial": made.sheet.serial,
         "issue": made.sheet.issue,

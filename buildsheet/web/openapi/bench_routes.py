@@ -73,7 +73,11 @@ ROUTES: Final[tuple[Route, ...]] = (
             200: ("It would say the same: the old one stays.", shapes.IssueAnswer),
             201: ("The new issue.", shapes.IssueAnswer),
         },
-        {**_BODY, 404: "There is no such wheel or edition."},
+        {
+            **_BODY,
+            404: "There is no such wheel or edition.",
+            422: "The document breaks its form, or the wheel cannot have such a sheet; every reason is named.",
+        },
         body=ReissueDocument,
         parameters=(_SERIAL,),
     ),
