@@ -74,12 +74,14 @@ def not_allowed(url: str) -> str:
     try:
         parts = urlsplit(url)
         host = parts.hostname or ""
-        _ = parts.port
+        port = parts.port
     except ValueError as error:
         return f"that is no address: {error}"
     printable = url.isascii() and url.isprintable() and " " not in url
     if not printable or not host or len(url) > LONGEST_URL or parts.fragment:
         return "that is no address: scheme, host and path are wanted, in printable ASCII"
+    if port == 0:
+        return "nobody can be reached at port 0; leave it out, or name the one that is listened at"
     if parts.username is not None or parts.password is not None:
         return "an address holds no password: whoever lists receivers would read it"
     if parts.scheme == "https" or (parts.scheme == "http" and _on_this_machine(host)):

@@ -172,6 +172,14 @@ def test_events_go_nowhere_in_the_clear(workshop: Workshop, url: str):
     assert list_receivers(workshop) == ()
 
 
+def test_events_go_to_no_port_at_which_nobody_can_listen(workshop: Workshop):
+    for url in ("https://hooks.example:0/in", "http://127.0.0.1:0/in"):
+        with pytest.raises(BadReceiver, match="port 0; leave it out"):
+            add_receiver(workshop, "till", url, by="O. Owner")
+    assert list_receivers(workshop) == ()
+    add_receiver(workshop, "till", "https://hooks.example:8443/in", by="O. Owner")
+
+
 def test_a_name_is_used_once_and_an_ended_receiver_is_told_nothing(workshop: Workshop):
     add_receiver(workshop, "till", URL, by="O. Owner", after=0)
     with pytest.raises(BadReceiver, match="already"):
