@@ -76,7 +76,7 @@ ROUTES: Final[tuple[Route, ...]] = (
         {
             **_BODY,
             404: "There is no such wheel or edition.",
-            422: "The document breaks its form, or the wheel cannot have such a sheet; every reason is named.",
+            422: "The document breaks its form, or the wheel cannot have such a sheet: every reason.",
         },
         body=ReissueDocument,
         parameters=(_SERIAL,),
