@@ -40,14 +40,22 @@ _bin = click.option("--bin", "bin_", default=None, help="Where it lies.")
 @_what
 @_pieces
 @_bin
+@click.option("--unannounced", is_flag=True, help="It is another delivery than the announced one.")
 @_by
 @options.database
 @options.as_json
 def receive(
-    what: str, pieces: int | None, bin_: str | None, by: str, database: Path | None, as_json: bool
+    what: str,
+    pieces: int | None,
+    bin_: str | None,
+    unannounced: bool,
+    by: str,
+    database: Path | None,
+    as_json: bool,
 ) -> None:
     """Goods in: PIECES of PART (such as SSB9/267), or every line of FILE (stock.csv)."""
-    _move("received", what, pieces, {"bin": bin_}, by, "", database, as_json)
+    more = {"bin": bin_, "announced": not unannounced}
+    _move("received", what, pieces, more, by, "", database, as_json)
 
 
 @click.command()
@@ -137,7 +145,10 @@ def _move(
     try:
         if pieces is None:
             whole: Literal["received", "counted"] = "counted" if kind == "counted" else "received"
-            moved = load_stock(workshop, text, by=by, kind=whole, reason=reason)
+            announced = more.get("announced", True)
+            moved = load_stock(
+                workshop, text, by=by, kind=whole, reason=reason, announced=announced
+            )
         else:
             line = {"kind": kind, "part": what, "pieces": pieces}
             line |= {name: value for name, value in more.items() if value is not None}

@@ -222,6 +222,27 @@ def test_a_delivery_counts_against_what_was_announced_the_earliest_first(stocked
     assert show_shelf(stocked, "KF4/24").lines[0].coming == ()
 
 
+def test_what_came_in_for_an_announced_delivery_says_so_and_how_to_book_it_otherwise(
+    stocked: Workshop,
+):
+    moved(stocked, "expected", "KF4/24", 5, due_on="2031-05-12")
+    moved(stocked, "expected", "KF4/24", 10, due_on="2031-05-20")
+    came = moved(stocked, "received", "KF4/24", 6)
+    [note] = came.findings
+    assert (note.code, note.severity, note.at) == ("stock.from-announced", "note", "/movements/0")
+    assert note.says == (
+        "KF4/24: 6 that came in count against what was announced (5 for 12 May 2031 and 1 for "
+        "20 May 2031); 9 of it are still to come. If it was another delivery, announce 6 again for that "
+        'day, and book the next one as not announced: "announced": false, at a terminal --unannounced.'
+    )
+    assert json.loads(came.answer)["findings"] == [note.as_json()]
+    assert moved(stocked, "received", "KF4/24", 2, announced=False).findings == ()
+    assert show_shelf(stocked, "KF4/24").lines[0].coming == (("2031-05-20", 9),)
+    [last] = moved(stocked, "received", "KF4/24", 11).findings
+    assert "KF4/24: 9 that came in count" in last.says
+    assert "nothing more is expected" in last.says
+
+
 def test_a_count_below_what_is_held_is_entered_and_said(stocked: Workshop):
     take_order(stocked, raw(example("D-1003")))
     entered = moved(stocked, "counted", "KF4/24", 0, reason="one was bent")

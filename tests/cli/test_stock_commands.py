@@ -23,8 +23,15 @@ def test_an_announced_delivery_is_answered_with_all_that_is_expected_and_when(
     came = said("stock", "receive", "KF4/24", 7, "--db", workshop_file)
     assert "KF4/24                7 on the shelf, 0 held, 7 free" in came.out
     assert "8 expected: 8 on 2099-05-22" in came.out
+    assert "7 that came in count against what was announced (5 for 1 April 2099 and 2 for" in (
+        " ".join(came.out.split())
+    )
+    other = said("stock", "receive", "KF4/24", 3, "--unannounced", "--db", workshop_file)
+    assert "10 on the shelf" in other.out
+    assert "8 expected: 8 on 2099-05-22" in other.out
+    assert "came in count against" not in other.out
     shown = said("stock", "show", "KF4", "--db", workshop_file).out.splitlines()[-1]
-    assert shown.split() == ["KF4/24", "7", "0", "7", "8", "on", "2099-05-22"]
+    assert shown.split() == ["KF4/24", "10", "0", "10", "8", "on", "2099-05-22"]
 
 
 def test_an_article_of_which_nothing_comes_says_nothing_of_it(

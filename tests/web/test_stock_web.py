@@ -108,6 +108,23 @@ def test_the_page_enters_a_delivery_and_shows_what_happened(client: FlaskClient)
     assert heads[:4] == ["Article", "Free", "On the shelf", "Held"], "what a phone shows unscrolled"
 
 
+def test_the_page_says_that_a_delivery_was_the_announced_one_and_takes_another_as_such(
+    client: FlaskClient,
+):
+    line = {"kind": "expected", "part": "KF4/24", "pieces": 10, "due_on": "2031-05-22"}
+    post(client, movements(line, key="comes-soon"))
+    form = {"key": "by-hand-1", "kind": "received", "part": "KF4/24", "pieces": "1", "by": "S."}
+    origin = {"Sec-Fetch-Site": "same-origin"}
+    entered = client.post("/stock", data=form, headers=origin)
+    shown = client.get(entered.headers["Location"]).text
+    assert "1 that came in count against what was announced (1 for 22 May 2031)" in shown
+    assert "<strong>9 expected:</strong>" in shown
+    other = {**form, "key": "by-hand-2", "unannounced": "yes"}
+    shown = client.get(client.post("/stock", data=other, headers=origin).headers["Location"]).text
+    assert "that came in count" not in shown
+    assert "<strong>9 expected:</strong>" in shown
+
+
 def test_the_page_says_why_a_correction_was_not_entered(client: FlaskClient):
     form = {"key": "by-hand-1", "kind": "counted", "part": "B", "pieces": "3", "by": "S."}
     refused = client.post("/stock", data=form, headers={"Sec-Fetch-Site": "same-origin"})

@@ -2,6 +2,7 @@
 
 ``documents``  the posted list of movements
 ``move``       movements into the record      ``load``   the same from ``stock.csv``
+``announced``  what came in and counts against a delivery that was announced
 ``shelf``      what lies where, what is free, what comes; the sums added up anew
 ``holds``      parts set aside for a wheel: taken, confirmed, given back, picked, run out
 ``held_anew``  the same after a new issue of its sheet

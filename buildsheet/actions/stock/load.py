@@ -20,10 +20,12 @@ def load_stock(
     kind: Literal["received", "counted"] = "received",
     reason: str = "",
     key: str | None = None,
+    announced: bool = True,
 ) -> Moved:
     """Enter every line of the file, or nothing and every fault. Raises NoEdition without a catalog.
 
     Without a key the same file is entered as often as it is brought: goods may come in like numbers.
+    ``announced`` false: none of it is a delivery that was announced.
     """
     lines, faults = read_stock(text, running_edition(workshop))
     if faults:
@@ -31,7 +33,9 @@ def load_stock(
     if not lines:
         return Moved("entered", (), "{}")
     movements = tuple(
-        MovementDocument(kind=kind, part=line.item, pieces=line.quantity, bin=line.bin)
+        MovementDocument(
+            kind=kind, part=line.item, pieces=line.quantity, bin=line.bin, announced=announced
+        )
         for line in lines
         if line.quantity or kind == "counted"
     )

@@ -10,6 +10,7 @@ from typing import Final, Literal
 
 from buildsheet.actions.editions import running_edition
 from buildsheet.actions.plan_record import compact
+from buildsheet.actions.stock.announced import booked_against
 from buildsheet.actions.stock.documents import MOVEMENTS, MovementDocument, MovementsDocument
 from buildsheet.actions.workshop import Workshop, stamp
 from buildsheet.catalog.edition import Edition
@@ -63,6 +64,13 @@ def enter(workshop: Workshop, document: MovementsDocument) -> Moved:
     return Moved("entered", said, answer)
 
 
+def answered(workshop: Workshop, key: str) -> str:
+    """What was answered to the list with this key; '' where there is none."""
+    with workshop.database.reading() as section:
+        before = stock.posting(section, key)
+    return before.answer if before else ""
+
+
 def _enter(
     section: Section,
     document: MovementsDocument,
@@ -70,19 +78,17 @@ def _enter(
     at: str,
     edition: Edition,
 ) -> tuple[str, tuple[Finding, ...]]:
-    last = stock.append(
-        section,
-        [*_movements(document.movements, levels)],
-        at=at,
-        by=document.by,
-        reason=document.reason,
-    )
+    made = [*_movements(document.movements, levels)]
+    last = stock.append(section, made, at=at, by=document.by, reason=document.reason)
     for kind in dict.fromkeys(each.kind for each in document.movements):
         parts = {each.part: each.pieces for each in document.movements if each.kind == kind}
         events.append(section, at=at, kind=f"stock.{kind}", facts=json.dumps({"parts": parts}))
     after = stock.levels(section, {each.part for each in document.movements})
-    said = tuple(_overdrawn(level, edition) for level in after.values() if level.free < 0)
     announced = stock.announced(section)
+    said = (
+        *(_overdrawn(level, edition) for level in after.values() if level.free < 0),
+        *booked_against(document.movements, made, after, announced, edition),
+    )
     lines: list[Value] = [
         line_of(level, still_to_come(announced.get(item, ()), level.expected))
         for item, level in sorted(after.items())

@@ -52,6 +52,13 @@ STOCK_CODES: Final[Mapping[str, CodeEntry]] = MappingProxyType(
                 _RECORD,
             ),
             entry(
+                "stock.from-announced",
+                "note",
+                "What came in was booked against a delivery that had been announced.",
+                "What has arrived is no longer expected, and orders are told what is.",
+                _RECORD,
+            ),
+            entry(
                 "stock.overdrawn",
                 "caution",
                 "Less lies on the shelf than is held for orders.",

@@ -109,7 +109,7 @@ def _short(need: Need, missing: int, shelves: Shelves, edition: int, severity: S
     parts = f"{need.build} to build" + (f" and {need.spare} spare" if need.spare else "")
     free = shelves.free.get(need.item)
     there = f"{max(free, 0)} free" if free is not None else "never counted here"
-    when = ", ".join(f"{count} on {_day(day)}" for day, count in coming[:MOST_ARRIVALS])
+    when = ", ".join(f"{count} on {written_day(day)}" for day, count in coming[:MOST_ARRIVALS])
     suffices = _suffices_on(coming, missing)
     return stocked(
         "stock.short",
@@ -117,7 +117,11 @@ def _short(need: Need, missing: int, shelves: Shelves, edition: int, severity: S
         need.at[0],
         f"{need.item} is short by {missing}: {parts}, {there}. "
         + (f"Expected: {when}." if when else "No delivery is announced.")
-        + (f" Enough from {_day(suffices)} on." if suffices and severity == "caution" else ""),
+        + (
+            f" Enough from {written_day(suffices)} on."
+            if suffices and severity == "caution"
+            else ""
+        ),
         edition=edition,
         have={
             "item": need.item,
@@ -175,10 +179,10 @@ def _serves(option: Option, item: str, shelves: Shelves, lacking: Mapping[str, i
     return item not in after and all(count <= lacking.get(each, 0) for each, count in after.items())
 
 
-def _day(day: str) -> str:
+def written_day(day: str) -> str:
     """A day as people write it.
 
-    >>> _day("2031-05-15")
+    >>> written_day("2031-05-15")
     '15 May 2031'
     """
     return date.fromisoformat(day).strftime("%-d %B %Y")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Sequence
 from typing import Any, Final
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from buildsheet.actions.stock.load import fresh_key
-from buildsheet.actions.stock.move import take_movements
+from buildsheet.actions.stock.move import answered, take_movements
 from buildsheet.actions.stock.shelf import history, show_shelf
 from buildsheet.web.access.who import signed_in
 from buildsheet.web.workshop_here import workshop_here
@@ -44,7 +45,14 @@ def add_routes(blueprint: Blueprint) -> None:
 
 def stock_page() -> str:
     """The shelves, or the articles of one part with what happened to them."""
-    return _page({}, ())
+    return _page({}, (), _said_of(request.args.get("entered", "")))
+
+
+def _said_of(key: str) -> list[Any]:
+    """What the record said to the list that was entered with this key, as findings are written."""
+    answer = answered(workshop_here(), key) if key else ""
+    said: list[Any] = json.loads(answer).get("findings", []) if answer else []
+    return said
 
 
 def stock_moved() -> AnyResponse | tuple[str, int]:
@@ -52,17 +60,30 @@ def stock_moved() -> AnyResponse | tuple[str, int]:
     typed = {name: request.form.get(name, "").strip() for name in _FIELDS}
     moved = take_movements(workshop_here(), json.dumps(_document(typed)).encode())
     if moved.outcome in ("entered", "replayed"):
-        return redirect(url_for("pages.stock_page", part=typed["part"]), 303)
+        where = url_for("pages.stock_page", part=typed["part"], entered=typed["key"])
+        return redirect(where, 303)
     return _page(typed, moved.findings), 422
 
 
-_FIELDS: Final = ("key", "kind", "part", "pieces", "bin", "due_on", "reason", "by")
+_FIELDS: Final = (
+    "key",
+    "kind",
+    "part",
+    "pieces",
+    "bin",
+    "due_on",
+    "unannounced",
+    "reason",
+    "by",
+)
 
 
 def _document(typed: dict[str, str]) -> dict[str, Any]:
     line: dict[str, Any] = {"kind": typed["kind"], "part": typed["part"]}
     line["pieces"] = int(typed["pieces"]) if _PIECES.fullmatch(typed["pieces"]) else typed["pieces"]
     line |= {name: typed[name] for name in ("bin", "due_on") if typed[name]}
+    if typed["unannounced"]:
+        line["announced"] = False
     return {
         "key": typed["key"],
         "by": signed_in() or typed["by"],
@@ -71,7 +92,7 @@ def _document(typed: dict[str, str]) -> dict[str, Any]:
     }
 
 
-def _page(typed: dict[str, str], findings: tuple[Any, ...]) -> str:
+def _page(typed: dict[str, str], findings: tuple[Any, ...], entered: Sequence[Any] = ()) -> str:
     part = request.args.get("part", "").strip() or typed.get("part", "") or None
     shelf = show_shelf(workshop_here(), part)
     return render_template(
@@ -84,5 +105,6 @@ def _page(typed: dict[str, str], findings: tuple[Any, ...]) -> str:
         today=workshop_here().clock().date().isoformat(),
         typed=typed,
         said=findings,
+        entered=entered,
         key=fresh_key(workshop_here()),
     )
