@@ -14,7 +14,10 @@ from typing import TYPE_CHECKING, Final
 
 from flask import Flask
 
+from buildsheet.actions.people.standing import asked_nobody_lately
 from buildsheet.actions.workshop import Workshop
+from buildsheet.errors import WorldError
+from buildsheet.web.access.who import brings_known_key
 from buildsheet.web.limits import BODY_BYTES
 
 if TYPE_CHECKING:
@@ -44,12 +47,22 @@ def take_turns(app: Flask, workshop: Workshop) -> None:
     def in_turn(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         if environ["PATH_INFO"] != ORDERS or environ["REQUEST_METHOD"] != "POST":
             return inner(environ, start_response)
-        if not _whole(environ):
+        # Nobody waits for the body of somebody who is not to post one: the gate refuses them unread.
+        if not (_is_known(environ, workshop) and _whole(environ)):
             return inner(environ, start_response)
         with workshop.database.coming():
             return inner(environ, start_response)
 
     app.wsgi_app = in_turn  # type: ignore[method-assign]
+
+
+def _is_known(environ: WSGIEnvironment, workshop: Workshop) -> bool:
+    """Whether this comes from a system with a key, or to a workshop that asks nobody. A person's order goes
+    without a turn."""
+    try:
+        return brings_known_key(workshop, environ) or asked_nobody_lately(workshop)
+    except WorldError:  # said where the visitor is asked for
+        return False
 
 
 def _whole(environ: WSGIEnvironment) -> bool:

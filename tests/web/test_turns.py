@@ -13,9 +13,13 @@ from flask import Flask, request
 from flask.testing import FlaskClient
 
 from buildsheet.actions.intake import judged
+from buildsheet.actions.people.keys import add_key, revoke_key
+from buildsheet.actions.people.roles import Role
+from buildsheet.actions.people.visitor import Visitor
 from buildsheet.actions.workshop import Workshop
 from buildsheet.orders.search import Search
 from buildsheet.web import turns
+from buildsheet.web.access import who
 from buildsheet.web.app import create_app
 from buildsheet.web.limits import BODY_BYTES
 
@@ -176,3 +180,61 @@ def test_where_the_system_forbids_it_orders_are_taken_all_the_same(monkeypatch: 
     monkeypatch.setattr(os, "sched_setscheduler", forbidden)
     turns.wake_gently()
     assert os.sched_getscheduler(0) == os.SCHED_OTHER
+
+
+class NeverComes(io.RawIOBase):
+    """A body for which whoever reads it would wait for ever."""
+
+    def readable(self) -> bool:
+        return True
+
+    def read(self, _size: int = -1) -> bytes:
+        pytest.fail("somebody waits for this body")
+
+    def readinto(self, _into: object) -> int:
+        pytest.fail("somebody waits for this body")
+
+
+@pytest.mark.parametrize("kind", ["none", "no key", "unknown", "revoked"])
+def test_nobody_waits_for_the_body_of_somebody_who_is_not_to_post_one(
+    client: FlaskClient, workshop: Workshop, kind: str
+):
+    revoked = add_key(workshop, "gone", Role.INTAKE).text
+    revoke_key(workshop, "gone")
+    unknown = revoked[:-2] + ("AA" if revoked[-2:] != "AA" else "BB")
+    given = {"no key": "Basic abc", "unknown": f"Bearer {unknown}", "revoked": f"Bearer {revoked}"}
+    answer = client.post(
+        turns.ORDERS,
+        data=ORDER,
+        content_type="application/json",
+        headers={"Authorization": given[kind]} if kind in given else {},
+        environ_overrides={"wsgi.input": NeverComes()},
+    )
+    assert answer.status_code == 401
+
+
+def test_whose_key_it_is_is_looked_up_once_and_decides_as_ever(
+    client: FlaskClient, workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+):
+    made = {role: add_key(workshop, f"key-{role}", role, None).text for role in Role}
+    asked: list[str] = []
+    key_holder = who.key_holder  # type: ignore[attr-defined]  # as it is called there
+
+    def counted(house: Workshop, text: str) -> Visitor | None:
+        asked.append(text)
+        found: Visitor | None = key_holder(house, text)
+        return found
+
+    monkeypatch.setattr(who, "key_holder", counted)
+    order = json.loads(ORDER) | {"source": "key-intake"}
+    answered = {
+        role: client.post(
+            turns.ORDERS,
+            json=order | {"number": f"K-{role}"},
+            headers={"Authorization": f"Bearer {key}"},
+        ).status_code
+        for role, key in made.items()
+    }
+    assert answered[Role.INTAKE] == 201
+    assert answered[Role.WATCH] == answered[Role.BUILDER] == 403
+    assert len(asked) == len(made)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, cast
+from typing import TYPE_CHECKING, Final, cast
 
 from flask import current_app, g, request
 from flask.ctx import _AppCtxGlobals
@@ -11,14 +11,19 @@ from buildsheet.actions.people.keys import key_holder
 from buildsheet.actions.people.signing_in import session_holder
 from buildsheet.actions.people.standing import asked_nobody_lately
 from buildsheet.actions.people.visitor import Visitor
+from buildsheet.actions.workshop import Workshop
 from buildsheet.web.access.cookie import session_of_request
 from buildsheet.web.access.matrix import may
 from buildsheet.web.addresses import is_for_systems
 from buildsheet.web.workshop_here import workshop_here
 
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIEnvironment
+
 _CLOSED: Final = "buildsheet-closed"
 _OPEN: Final = "open_house"
 _VISITOR: Final = "visitor"
+_HOLDER: Final = "buildsheet.holder"
 _SCHEME: Final = "bearer "
 _LONGEST: Final = 200
 
@@ -98,8 +103,23 @@ def _look() -> Visitor | None:
     return session_holder(workshop_here(), secret) if secret else None
 
 
+def brings_known_key(workshop: Workshop, environ: WSGIEnvironment) -> bool:
+    """Whether a request brings a key that opens something, for whoever asks before the framework does. Who
+    holds it is noted for `visitor_here`, which decides what it opens."""
+    given = environ.get("HTTP_AUTHORIZATION")
+    holder = _holder_of(workshop, given) if isinstance(given, str) else None
+    environ[_HOLDER] = holder
+    return holder is not None
+
+
 def _key_holder() -> Visitor | None:
-    given = request.headers["Authorization"]
+    noted = request.environ.get(_HOLDER)
+    if isinstance(noted, Visitor):
+        return noted
+    return _holder_of(workshop_here(), request.headers["Authorization"])
+
+
+def _holder_of(workshop: Workshop, given: str) -> Visitor | None:
     if len(given) > _LONGEST or given[: len(_SCHEME)].lower() != _SCHEME:
         return None
-    return key_holder(workshop_here(), given[len(_SCHEME) :].strip())
+    return key_holder(workshop, given[len(_SCHEME) :].strip())
