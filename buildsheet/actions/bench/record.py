@@ -98,10 +98,15 @@ def no_certificate(view: BenchView) -> tuple[str, ...]:
 
 
 def _not_good(view: BenchView) -> tuple[str, ...]:
-    """What the newest pass amounts to where it is no pass: worse than a signature that is missing."""
+    """What the newest pass amounts to where it is no pass: worse than a signature that is missing. And
+    which one stops the wheel, where that is another."""
     if not view.passes or view.passes[-1].word.startswith("pass"):
         return ()
-    return (f"Its newest pass, {view.passes[-1].number}, says {view.passes[-1].word}.",)
+    newest = view.passes[-1]
+    said = f"Its newest pass, {newest.number}, says {newest.word}."
+    if view.stop is None or view.stop.number == newest.number:
+        return (said,)
+    return said, f"Pass {view.stop.number} says stop, and none since was judged."
 
 
 def _signed_pass(view: BenchView) -> StoredPass | None:

@@ -104,6 +104,12 @@ def test_an_unsigned_wheel_that_stands_above_stop_says_so_and_not_only_that_a_na
         "Not signed: nobody stands for this wheel.",
         "Its newest pass, 1, says stop.",
     ]
+    nothing_read = {"tension": None, "mass_g": None}
+    take_pass(stand, front, pass_of(stand, front, "k-pass-0002", **nothing_read))
+    assert record(stand, front)["no_certificate_because"][1:] == [
+        "Its newest pass, 2, says not-judged.",
+        "Pass 1 says stop, and none since was judged.",
+    ]
 
 
 def test_a_signature_under_a_void_sheet_is_no_certificate(stand: Workshop):
