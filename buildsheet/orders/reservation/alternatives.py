@@ -1,13 +1,14 @@
 """What could be ordered instead of an order whose parts are short: changes that can be built.
 
-Whether a changed order can be built has nothing to do with the shelves, so that is found once for a
-document, and remembered; which of the changes the shelves can serve is asked every time.
+Whether a changed order can be built, and how near it is to what was ordered, has nothing to do with the
+shelves, so that is found once for a document, and remembered; which of the changes the shelves can serve is
+asked every time.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice, product
 from typing import Final
@@ -18,6 +19,7 @@ from buildsheet.findings import Value
 from buildsheet.orders.changes import Changes, values_at
 from buildsheet.orders.checks.finish import decals
 from buildsheet.orders.judging import Judgement
+from buildsheet.orders.reservation.nearness import Nearness, New, unlike
 from buildsheet.orders.reservation.need import pieces
 from buildsheet.orders.search import Search
 from buildsheet.orders.text import sift
@@ -26,8 +28,8 @@ from buildsheet.plan.build import picked
 MOST_TRIED: Final = 300
 """Changes tried for one place; the demo's wheels have some 200 worth trying."""
 
-MOST_SETS: Final = 12
-"""Sets of changes kept for one place: one for each hub and spoke type that go together."""
+MOST_SETS: Final = 48
+"""Sets of changes kept for one place, the nearest: the shelves may serve some of them only."""
 
 _REMEMBERED: Final = 256
 
@@ -50,15 +52,17 @@ _SWAPPED: Final = ("hub", "spoke", "crossings")
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """Changes that can be built, and what the changed order takes from the shelves."""
+    """Changes that can be built, what the changed order takes from the shelves, and how near it is to what
+    was ordered."""
 
     changes: Changes
     takes: Mapping[str, int]
+    nearness: Nearness
 
 
 @dataclass(frozen=True, slots=True)
 class Instead:
-    """The changes that make one article needless: single ones, and sets made at once."""
+    """The changes that make one article needless, the nearest first: single ones, and sets made at once."""
 
     single: tuple[Option, ...]
     sets: tuple[Option, ...]
@@ -84,8 +88,7 @@ def instead(document: Mapping[str, Value], edition: Edition, at: str) -> Instead
 
 
 def _search(document: Mapping[str, Value], edition: Edition, at: str) -> Instead:
-    judged = Judgement(sift(document), edition)
-    search = Search(judged)
+    sound = _Sound(Judgement(sift(document), edition))
     wheel, _, member = at.rpartition("/")
     places = tuple(f"{wheel}/{each}" for each in _WAYS.get(member, ()))
     if wheel == "/finish":
@@ -94,34 +97,54 @@ def _search(document: Mapping[str, Value], edition: Edition, at: str) -> Instead
         ((place, value),) for place in places for value in values_at(place, edition, document)
     )
     swaps = _hub_swaps(wheel, edition, document) if member in ("hub", "spoke") else iter(())
-    return Instead(
-        tuple(_sound(search, islice(singles, MOST_TRIED))),
-        tuple(islice(_one_each(_sound(search, islice(swaps, MOST_TRIED))), MOST_SETS)),
-    )
+    return Instead(sound.among(singles, MOST_TRIED), sound.among(swaps, MOST_SETS))
 
 
 def _hub_swaps(wheel: str, edition: Edition, document: Mapping[str, Value]) -> Iterator[Changes]:
-    places = tuple(f"{wheel}/{each}" for each in _SWAPPED)
-    for values in product(*(values_at(place, edition, document) for place in places)):
-        yield tuple(zip(places, values, strict=True))
+    """Another hub with other spokes, another pattern or both, those most like the ordered spokes first."""
+    hub, *beside = (f"{wheel}/{each}" for each in _SWAPPED)
+    hubs = [((hub, value),) for value in values_at(hub, edition, document)]
+    others = [
+        ((), *(((place, value),) for value in values_at(place, edition, document)))
+        for place in beside
+    ]
+    swaps = [(*first, *second, *third) for first, second, third in product(hubs, *others)]
+    swaps.sort(key=lambda changes: (unlike(changes, edition, document), len(changes)))
+    return (changes for changes in swaps if len(changes) > 1)
 
 
-def _one_each(options: Iterator[Option]) -> Iterator[Option]:
-    """One option for each hub and spoke type, whatever else it changes."""
-    seen: set[str] = set()
-    for option in options:
-        name = json.dumps(option.changes[:2])
-        if name not in seen:
-            seen.add(name)
-            yield option
+class _Sound:
+    """The changes of an order that can be built."""
 
+    def __init__(self, judged: Judgement) -> None:
+        self._judged = judged
+        self._search = Search(judged)
+        self._new = New(judged)
 
-def _sound(search: Search, tried: Iterator[Changes]) -> Iterator[Option]:
-    for changes in tried:
-        after = search.sound(changes)
-        takes = _takes(after) if after is not None else None
-        if takes is not None:
-            yield Option(changes, takes)
+    def among(self, tried: Iterable[Changes], most: int) -> tuple[Option, ...]:
+        """Those of the first `MOST_TRIED` that can be built without a release, the nearest first; what is
+        as near stays in its order. Nothing is tried any more when so many bring nothing new."""
+        found: list[Option] = []
+        quiet = 0
+        for changes in islice(tried, MOST_TRIED):
+            after = self._search.sound(changes)
+            takes = _takes(after) if after is not None else None
+            if takes is None:
+                continue
+            nearness = self._nearness(changes)
+            found.append(Option(changes, takes, nearness))
+            quiet += nearness.cautions == 0
+            if quiet == most:
+                break
+        return tuple(sorted(found, key=lambda option: option.nearness)[:most])
+
+    def _nearness(self, changes: Changes) -> Nearness:
+        document = self._judged.parsed.document or {}
+        return Nearness(
+            self._new.cautions(changes),
+            unlike(changes, self._judged.edition, document),
+            len(changes),
+        )
 
 
 def _takes(judged: Judgement) -> dict[str, int] | None:

@@ -9,7 +9,7 @@ from typing import Final
 
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Change, Finding, Severity, Value
-from buildsheet.orders.reservation.alternatives import Instead, Option, instead
+from buildsheet.orders.reservation.alternatives import Option, instead
 from buildsheet.orders.reservation.codes import stocked
 from buildsheet.orders.reservation.need import Need
 
@@ -67,7 +67,7 @@ def shortage(
     """One block for every article that is short, in the order of the pick list; none where all is free.
 
     ``try_`` and ``together`` hold changes that can be built, make the article suffice, and make no
-    other one short.
+    other one short; those that come nearest to what was ordered stand first.
     """
     lacking = shelves.lacks({item: need.pieces for item, need in needs.items()})
     return tuple(
@@ -96,11 +96,19 @@ def _said(
 ) -> Finding:
     finding = _short(need, missing, shelves, edition.number, "block")
     offers = [instead(document, edition, at) for at in need.at]
-    return replace(
-        finding,
-        try_=_singles(offers, need.item, shelves, lacking),
-        together=_sets(offers, need.item, shelves, lacking),
-    )
+    singles = [
+        option
+        for option in _nearest(each for offer in offers for each in offer.single)
+        if _serves(option, need.item, shelves, lacking)
+    ]
+    sets = _nearest(each for offer in offers for each in offer.sets)
+    swapped = _with_another_hub(sets, singles, need.item, shelves, lacking)
+    return replace(finding, try_=_by_place(singles), together=swapped)
+
+
+def _nearest(options: Iterable[Option]) -> list[Option]:
+    """The options, the nearest to what was ordered first; what is as near stays in its order."""
+    return sorted(options, key=lambda option: option.nearness)
 
 
 def _short(need: Need, missing: int, shelves: Shelves, edition: int, severity: Severity) -> Finding:
@@ -146,31 +154,36 @@ def _suffices_on(coming: Iterable[tuple[str, int]], missing: int) -> str | None:
     return None
 
 
-def _singles(
-    offers: list[Instead], item: str, shelves: Shelves, lacking: Mapping[str, int]
-) -> tuple[Change, ...]:
+def _by_place(singles: Iterable[Option]) -> tuple[Change, ...]:
+    """Single changes by their place, the place of the nearest first."""
     by_place: dict[str, list[Value]] = {}
-    for offer in offers:
-        for option in offer.single:
-            if _serves(option, item, shelves, lacking):
-                at, value = option.changes[0]
-                values = by_place.setdefault(at, [])
-                if value not in values and len(values) < MOST_VALUES:
-                    values.append(value)
+    for option in singles:
+        at, value = option.changes[0]
+        values = by_place.setdefault(at, [])
+        if value not in values and len(values) < MOST_VALUES:
+            values.append(value)
     return tuple(Change(at, tuple(values)) for at, values in by_place.items())
 
 
-def _sets(
-    offers: list[Instead], item: str, shelves: Shelves, lacking: Mapping[str, int]
+def _with_another_hub(
+    sets: Iterable[Option],
+    singles: Iterable[Option],
+    item: str,
+    shelves: Shelves,
+    lacking: Mapping[str, int],
 ) -> tuple[Mapping[str, Value], ...]:
-    """A few sets, each with another hub."""
+    """A few sets, each with another hub: the nearest one with it, unless the hub alone is nearer."""
+    alone = {str(option.changes[0]): option.nearness for option in singles}
     found: dict[str, Mapping[str, Value]] = {}
-    for offer in offers:
-        for option in offer.sets:
-            at, hub = option.changes[0]
-            if _serves(option, item, shelves, lacking):
-                found.setdefault(f"{at} {hub}", dict(option.changes))
-    return tuple(found.values())[:MOST_SETS]
+    for option in sets:
+        hub = str(option.changes[0])
+        if hub in found or (hub in alone and alone[hub] <= option.nearness):
+            continue
+        if _serves(option, item, shelves, lacking):
+            found[hub] = dict(option.changes)
+            if len(found) == MOST_SETS:
+                break
+    return tuple(found.values())
 
 
 def _serves(option: Option, item: str, shelves: Shelves, lacking: Mapping[str, int]) -> bool:
