@@ -12,7 +12,10 @@
 ``again``     the questions that a change of the order asks anew
 ``raised``    a finding with the places where a change may clear it
 ``changes``   what may be put at which place of the document
+``alike``     what was said of orders, by what they say where questions look
+``trial``     an order with other values put in, and what its questions say of it then
 ``search``    the changes that clear a finding and break nothing else
+``ways_out``  every finding with its ways out, looked for once for all orders that say the same
 ``revision``  what a new revision changes on each wheel
 ``reservation``  what an order takes from the shelves, what is short, what could be ordered instead
 ``members``   what a document holds, by member and type; ``facts`` the same as rules read it

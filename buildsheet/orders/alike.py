@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain
 from operator import itemgetter
-from sys import intern
 from typing import Final
 
 from buildsheet.catalog.edition import Edition
@@ -29,6 +28,7 @@ MOST_EDITIONS: Final = 4
 
 Said = tuple[tuple[Key, int], ...]
 """What one question raised: the key of each finding and the rank of its severity."""
+
 
 @dataclass(frozen=True, slots=True)
 class View:
@@ -84,10 +84,7 @@ def _picking(at: Sequence[int]) -> Callable[[Sequence[Hashable]], Hashable]:
 def as_key(value: Value, marks: tuple[str, ...]) -> Hashable:
     """What stands at one place and touches it, to be looked up by. All that may stand at one place is of
     one type: what is not is no part of what is judged."""
-    if type(value) is str:
-        key: Hashable = intern(value)
-    else:
-        key = ("object", str(value)) if isinstance(value, dict | list) else value
+    key: Hashable = ("object", str(value)) if isinstance(value, dict | list) else value
     return (key, marks) if marks else key
 
 
