@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Iterator
 from random import Random
@@ -14,7 +15,7 @@ from buildsheet.findings import Value
 from buildsheet.orders import alike, ways_out
 from buildsheet.orders.alike import as_key, views
 from buildsheet.orders.changes import Changes, changed, values_at
-from buildsheet.orders.check import check_document
+from buildsheet.orders.check import check, check_document
 from buildsheet.orders.checks import QUESTIONS
 from buildsheet.orders.judging import Judgement, key_of
 from buildsheet.orders.search import Search
@@ -28,7 +29,15 @@ from tests.orders.workshop import put as put_in
 
 TRIED = (
     *("/front/rim", "/front/holes", "/front/hub", "/front/crossings", "/front/crossings/left"),
-    *("/front/spoke", "/rear/spoke/right", "/rear/hub", "/rear/driver", "/rear/washer", "/kind"),
+    *(
+        "/front/spoke",
+        "/front/spoke/left",
+        "/rear/spoke/right",
+        "/rear/hub",
+        "/rear/driver",
+        "/rear/washer",
+        "/kind",
+    ),
     *("/front", "/rear", "/use/brake", "/use/rotor_mount", "/use/front_axle", "/market"),
     *("/finish/decal_colour", "/finish/decal_size", "/use/tyre_system", "/rear/nipple"),
 )
@@ -52,7 +61,15 @@ def orders(dice: Random, count: int) -> Iterator[Document]:
         "holes": [20, 24, 28, 32, 24.0, "24", ABSENT],
         "nipple": [*edition.nipples, None],
         "washer": [None, *edition.washers],
-        "spoke": [{"left": each, "right": each} for each in edition.spokes] + [{}, 3],
+        "spoke": [
+            *(
+                {"left": each, "right": other}
+                for each in edition.spokes
+                for other in edition.spokes
+            ),
+            {},
+            3,
+        ],
         "crossings": [{"left": 2, "right": 2}, {"left": 0}, None, ABSENT, {"left": 0, "right": 3}],
     }
     of_order: dict[str, list[Any]] = {
@@ -213,6 +230,16 @@ def test_what_an_order_says_that_a_search_may_see_is_searched_anew(
     searched.clear()
     check_document(put_in(order, other), demo())
     assert searched["searches"] > 1
+
+
+def test_what_was_no_number_is_told_apart_from_what_was_not_there():
+    order = put_in(disc_set(), {"/front/holes": "HERE"})
+    missing = check_document(put_in(order, {"/front/holes": ABSENT}), demo())
+    none = check(json.dumps(order).replace('"HERE"', "NaN").encode(), demo())
+    for checked, code in ((missing, "order.missing-member"), (none, "order.not-a-number")):
+        said = {each.code: each for each in checked.findings if each.at == "/front/holes"}
+        assert said[code].try_
+        assert len(said) == 1
 
 
 def test_orders_that_differ_in_their_masses_are_asked_about_little_else(searched: Counter[str]):
