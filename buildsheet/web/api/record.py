@@ -22,8 +22,8 @@ from buildsheet.web.workshop_here import workshop_here
 WHAT: Final = r"^[^\s\x00-\x1f\x7f]([^\x00-\x1f\x7f]{0,78}[^\s\x00-\x1f\x7f])?$"
 """What wheels are found by: one line of up to 80 characters, nothing blank round it."""
 SERIAL: Final = re.compile(r"W[0-9]{2}-[0-9]{5}-[A-Z]")
-LIMIT: Final = re.compile(r"|[1-9][0-9]{0,2}|1000")
-"""How many wheels of a list are wanted; nothing for all of them."""
+LIMIT: Final = re.compile(r"[1-9][0-9]{0,2}|1000")
+"""How many wheels of a list are wanted, where not all of them are."""
 
 
 def add_routes(blueprint: Blueprint) -> None:
@@ -37,12 +37,14 @@ def wheels_with() -> Response:
     """Every wheel with this batch, serial, gauge, person or edition: a recall in one step. A part of
     them only for whoever asks for one."""
     by, what = request.args.get("by", ""), request.args.get("what", "")
-    before, limit = request.args.get("before"), request.args.get("limit", "")
+    before, limit = request.args.get("before"), request.args.get("limit")
     if by not in WAYS or re.fullmatch(WHAT, what) is None:
         abort(400)
-    if (before is not None and not SERIAL.fullmatch(before)) or not LIMIT.fullmatch(limit):
+    if before is not None and not SERIAL.fullmatch(before):
         abort(400)
-    most = int(limit) if limit else None
+    if limit is not None and not LIMIT.fullmatch(limit):
+        abort(400)
+    most = None if limit is None else int(limit)
     found = find_wheels(workshop_here(), by, what, before=before, most=most)
     following: str | None = None
     if len(found) == most:
