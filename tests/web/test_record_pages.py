@@ -128,7 +128,9 @@ def test_the_api_gives_every_wheel_unless_a_part_is_asked_for(client: FlaskClien
     assert seen == [newest[:3], newest[3:]]
 
 
-@pytest.mark.parametrize("page_of", ["limit=", "limit=0", "limit=1001", "limit=x", "before=16", "before="])
+@pytest.mark.parametrize(
+    "page_of", ["limit=", "limit=0", "limit=1001", "limit=x", "before=16", "before="]
+)
 def test_a_page_that_is_none_is_refused(client: FlaskClient, page_of: str):
     assert client.get(f"/api/v1/wheels?by=edition&what=16&{page_of}").status_code == 400
 
