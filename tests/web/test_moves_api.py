@@ -212,7 +212,7 @@ def test_a_fault_in_the_text_of_one_order_is_that_order_s_alone(
 def test_the_answers_of_a_batch_are_sent_as_small_as_the_sender_takes_them(
     client: FlaskClient, takes: str, packed: bool
 ):
-    body = raw({"orders": [{"note": 1}, 7, {"\u00fc": 1}]})
+    body = raw({"orders": [{"note": 1}, 7, {"\u00fc": 1}] * 60})
     said = {"X-Request-Id": "the-same"}
     plain = client.post("/api/v1/orders/batch", data=body, content_type=JSON, headers=said)
     again = client.post(
@@ -226,6 +226,12 @@ def test_the_answers_of_a_batch_are_sent_as_small_as_the_sender_takes_them(
     assert again.content_encoding == ("gzip" if packed else None)
     assert again.content_length == len(again.data)
     assert (gzip.decompress(again.data) if packed else again.data) == plain.data
+
+
+def test_a_small_answer_of_a_batch_is_sent_as_it_is(post: Any):
+    answer = post("/orders/batch", {"orders": [{}]}, **{"Accept-Encoding": "gzip"})
+    assert answer.content_encoding is None
+    assert [each["status"] for each in answer.json["orders"]] == [422]
 
 
 def test_every_answer_of_a_batch_says_its_place_and_the_request_s_number_stands_once(post: Any):
