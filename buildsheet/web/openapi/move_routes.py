@@ -84,8 +84,8 @@ ROUTES: Final[tuple[Route, ...]] = (
             200: (
                 "Every order with its own status and answer; what is no order is refused in its place, "
                 "and so is, for a key of one sender, an order of another one (403). "
-                "A large answer is sent compressed where `Accept-Encoding` takes `gzip`: what is said of 500 "
-                "orders full of nonsense are some 60 MB.",
+                "A large answer is sent compressed where `Accept-Encoding` takes `gzip`: what is said of "
+                "500 orders full of nonsense are some 60 MB.",
                 shapes.BatchAnswer,
             )
         },
