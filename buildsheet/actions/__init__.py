@@ -6,6 +6,7 @@
 ``editions``       editions out of the workshop file, read once
 ``catalog_files``  catalog files on disk
 ``check_order``    every finding and the plans; stores nothing
+``wanted_day``     whether the day by which an order is wanted has passed when it comes
 ``choices``        what may still be chosen; stores nothing
 ``take_order``     the same as ``check_order``, and it is taken; ``intake`` how
 ``moves``          hold, approve, release, change, cancel; batches; the list of events

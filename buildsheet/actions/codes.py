@@ -1,4 +1,4 @@
-"""Codes for what only the stored record can know: it has the order already, it has the edition already."""
+"""Codes for what only the stored record and the clock can know: it is there already, the day is past."""
 
 from __future__ import annotations
 
@@ -36,6 +36,13 @@ RECORD_CODES: Final[Mapping[str, CodeEntry]] = {
             "A key stands for one request; answering with another order's answer would mislead.",
             _RECORD,
             "6.1",
+        ),
+        entry(
+            "order.wanted-by-past",
+            "caution",
+            "The day by which the order is wanted had passed when it came.",
+            "A day that nobody can keep is a slip in the date, or a promise to be taken back.",
+            "house figure, proposal",
         ),
         entry(
             "order.media-type",

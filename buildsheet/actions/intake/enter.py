@@ -10,6 +10,7 @@ from buildsheet.actions.intake.asked import ACCEPTED, ON_HOLD, PLANNED, Asked
 from buildsheet.actions.intake.earlier import Took, keep_key
 from buildsheet.actions.serials import CODE_BYTES, ORDER, WHEEL, bench_code, next_issue, serial
 from buildsheet.actions.stock import holds
+from buildsheet.actions.wanted_day import passed_already
 from buildsheet.actions.workshop import stamp
 from buildsheet.findings import Finding, in_stable_order
 from buildsheet.orders.reservation.codes import stocked
@@ -86,6 +87,9 @@ def _order(
         findings = _without_stock(findings, edition)
     else:
         held = holds.told(judged.wheels.told, serials, until)
+    late = passed_already(order, at[:10], edition)
+    if late:
+        findings = in_stable_order([*findings, *late])
     head = OrderHead(
         id=order_id,
         source=order.source,
