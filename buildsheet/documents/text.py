@@ -20,6 +20,10 @@ from buildsheet.findings import Finding, Value, pointer
 MOST_DIGITS: Final = 15
 """Every whole number of so many digits is exact in a double."""
 
+MOST_NAME: Final = 200
+"""Characters in the name of a member. Every fault says its place: hundreds of faults inside a member whose
+name fills the document would be said in as many times its length."""
+
 _OF_LINES: Final = "\n\t\r\u200c\u200d"
 """Characters that a text of several lines may hold though they are not printed."""
 
@@ -194,7 +198,10 @@ def _values(group: object) -> Collection[object] | None:
     if type(group) is not dict:
         return None
     try:
-        return group.values() if "".join(group).isprintable() else None
+        names = "".join(group)
+        if len(names) > MOST_NAME and max(map(len, group)) > MOST_NAME:
+            return None
+        return group.values() if names.isprintable() else None
     except TypeError:
         return None
 
@@ -210,9 +217,10 @@ def _sift_object(
     twice = loaded.names if isinstance(loaded, _Twice) else frozenset[str]()
     for name, value in loaded.items():
         yield
-        if not isinstance(name, str) or (bad := _bad_character(name, lines=False)):
-            holds = f"holds {bad}" if isinstance(name, str) else "is no text"
-            says = f"The name {_shown(name)} of a member {holds}. Leave the member out, or name it anew."
+        if bad := _bad_name(name):
+            says = (
+                f"The name {_shown(name)} of a member {bad}. Leave the member out, or name it anew."
+            )
             faults.setdefault(at, kind.fault("text", at, says))
             continue
         here = at + pointer(name)
@@ -222,6 +230,16 @@ def _sift_object(
             )
             continue
         yield from _sift_value(value, here, name, into, faults, kind)
+
+
+def _bad_name(name: object) -> str:
+    """What is wrong with a member's name; '' where nothing is."""
+    if not isinstance(name, str):
+        return "is no text"
+    if len(name) > MOST_NAME:
+        return f"has {len(name)} characters"
+    bad = _bad_character(name, lines=False)
+    return f"holds {bad}" if bad else ""
 
 
 def _sift_value(

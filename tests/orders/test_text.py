@@ -193,3 +193,15 @@ def test_the_quick_reading_of_a_text_finds_what_the_close_one_finds(
         patch.setattr(posted_text, "_nothing_to_drop", lambda loaded, of: False)
         closely = parse(raw)
     assert quickly == closely
+
+
+@pytest.mark.parametrize("inside", ["{%s}", "[%s]"], ids=["an object", "a list"])
+def test_faults_inside_a_member_whose_name_fills_the_document_are_not_said_at_its_length(
+    inside: str,
+):
+    member = '"m%d":NaN' if inside[0] == "{" else "NaN"
+    faults = ",".join(member.replace("%d", str(place)) for place in range(380))
+    parsed = parse(f'{{"note":"x","{"n" * 50_000}":{inside % faults}}}'.encode())
+    assert parsed.document == {"note": "x"}
+    assert [(each.code, each.at) for each in parsed.faults.values()] == [("order.text", "")]
+    assert len(parsed.faults[""].says) < 200
