@@ -217,7 +217,8 @@ def _sift_object(
     twice = loaded.names if isinstance(loaded, _Twice) else frozenset[str]()
     for name, value in loaded.items():
         yield
-        if bad := _bad_name(name):
+        bad = _bad_name(name)
+        if bad or not isinstance(name, str):
             says = (
                 f"The name {_shown(name)} of a member {bad}. Leave the member out, or name it anew."
             )
