@@ -8,17 +8,14 @@ pair, control characters, nesting that no document of this house needs.
 from __future__ import annotations
 
 import json
-import re
 import unicodedata
 from collections.abc import Collection, Container, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
+from buildsheet.documents.json_text import MOST_DIGITS, NoNumber, Twice, levels, quickly, strictly
 from buildsheet.documents.kind import Kind
 from buildsheet.findings import Finding, Value, pointer
-
-MOST_DIGITS: Final = 15
-"""Every whole number of so many digits is exact in a double."""
 
 MOST_NAME: Final = 200
 """Characters in the name of a member. Every fault says its place: hundreds of faults inside a member whose
@@ -43,27 +40,14 @@ class Parsed:
     raw: bytes | None = None
 
 
-class _NoNumber:
-    """Stands where the text has a number that JSON or a double cannot hold."""
-
-    def __init__(self, text: str) -> None:
-        self.text = text
-
-
-class _Twice(dict[str, object]):
-    """An object in whose text a member stands twice; ``names`` says which."""
-
-    names: frozenset[str] = frozenset()
-
-
 def parse(raw: bytes, kind: Kind) -> Parsed:
     """The posted bytes as a document of this kind, strictly."""
     text = _text_of(raw, kind)
     if isinstance(text, Parsed):
         return text
-    quickly = _quickly(text)
-    if quickly is not None and _nothing_to_drop(quickly, kind):
-        return Parsed(quickly, raw=raw)
+    plain = quickly(text)
+    if plain is not None and _nothing_to_drop(plain, kind):
+        return Parsed(plain, raw=raw)
     loaded = _loaded(text, kind)
     if isinstance(loaded, Parsed):
         return loaded
@@ -99,7 +83,7 @@ def _text_of(raw: bytes, kind: Kind) -> str | Parsed:
             f"The text is not UTF-8 at byte {error.start}.",
             have={"byte": error.start},
         )
-    if _levels(text, kind.most_levels) > kind.most_levels:
+    if levels(text, kind.most_levels) > kind.most_levels:
         return _unreadable(
             kind,
             "too-deep",
@@ -112,7 +96,7 @@ def _text_of(raw: bytes, kind: Kind) -> str | Parsed:
 def _loaded(text: str, kind: Kind) -> object:
     """What the text holds; `Parsed` where it is no JSON."""
     try:
-        return _PLAIN.decode(text) if _is_plain(text) else _closely(text)
+        return strictly(text)
     except json.JSONDecodeError as error:
         return _unreadable(
             kind,
@@ -214,7 +198,7 @@ def _sift_object(
     kind: Kind,
 ) -> Iterator[None]:
     """Fill ``into`` with what is sound; one step per member, so that the caller can stop."""
-    twice = loaded.names if isinstance(loaded, _Twice) else frozenset[str]()
+    twice = loaded.names if isinstance(loaded, Twice) else frozenset[str]()
     for name, value in loaded.items():
         yield
         bad = _bad_name(name)
@@ -283,7 +267,7 @@ def _scalar_fault(value: object, at: str, kind: Kind) -> Finding | None:
         return None if abs(value) < 10**MOST_DIGITS else _number_fault(str(value), at, kind)
     if isinstance(value, float):
         return None if value - value == 0.0 else _number_fault(str(value), at, kind)
-    if isinstance(value, _NoNumber):
+    if isinstance(value, NoNumber):
         return _number_fault(value.text, at, kind)
     says = f"The value is {_type(value)}, which JSON does not have."
     return kind.fault("wrong-type", at, says)
@@ -306,83 +290,6 @@ def _bad_character(text: str, *, lines: bool) -> str:
         if unicodedata.category(character) in {"Cc", "Cs", "Co", "Cn", "Cf", "Zl", "Zp"}:
             return f"the character U+{ord(character):04X}"
     return ""
-
-
-def _levels(text: str, most: int) -> int:
-    """How deep objects and lists nest, counted before the parser's own stack is at stake."""
-    if text.count("{") + text.count("[") <= most:
-        return 0
-    deepest = level = 0
-    in_string = escaped = False
-    for character in text:
-        if in_string:
-            if escaped:
-                escaped = False
-            elif character == "\\":
-                escaped = True
-            elif character == '"':
-                in_string = False
-        elif character == '"':
-            in_string = True
-        elif character in "{[":
-            level += 1
-            if level > most:
-                return level
-            deepest = max(deepest, level)
-        elif character in "}]":
-            level -= 1
-    return deepest
-
-
-def _object(pairs: list[tuple[str, object]]) -> dict[str, object]:
-    plain = dict(pairs)
-    if len(plain) == len(pairs):
-        return plain
-    seen: set[str] = set()
-    names = [name for name, _ in pairs if name in seen or seen.add(name)]  # type: ignore[func-returns-value]
-    twice = _Twice(plain)
-    twice.names = frozenset(names)
-    return twice
-
-
-_PLAIN: Final = json.JSONDecoder(object_pairs_hook=_object, parse_constant=_NoNumber)
-_NOT_PLAIN: Final = re.compile("\\A\ufeff|[0-9](?:[0-9]{15}|[eE])")
-
-
-def _is_plain(text: str) -> bool:
-    """Whether every number in the text is one that Python's own reading keeps: none has an exponent or
-    sixteen digits in a row. Most texts are, and are read in half the time."""
-    return _NOT_PLAIN.search(text) is None
-
-
-def _quickly(text: str) -> dict[str, Value] | None:
-    """The object that the text holds, its numbers as Python reads them: what it reads in another way than
-    `_closely` is beyond what a member may have. None where there is none, or no text that is JSON."""
-    try:
-        loaded: object = _PLAIN.decode(text)
-    except ValueError:  # no JSON, or a whole number of thousands of digits
-        return None
-    return loaded if type(loaded) is dict else None
-
-
-def _closely(text: str) -> object:
-    """The text with a look at each number."""
-    return json.loads(
-        text,
-        object_pairs_hook=_object,
-        parse_constant=_NoNumber,
-        parse_int=_whole,
-        parse_float=_fraction,
-    )
-
-
-def _whole(text: str) -> int | _NoNumber:
-    return int(text) if len(text.lstrip("-")) <= MOST_DIGITS else _NoNumber(text)
-
-
-def _fraction(text: str) -> float | _NoNumber:
-    value = float(text)
-    return value if value - value == 0.0 else _NoNumber(text)
 
 
 def is_told(at: str, told: Container[str]) -> bool:
@@ -408,7 +315,7 @@ def _unreadable(
 def _type(value: object) -> str:
     words = {"dict": "an object", "list": "a list", "str": "text", "bool": "true or false"}
     words |= {"int": "a number", "float": "a number", "NoneType": "null"}
-    words |= {_Twice.__name__: "an object", _NoNumber.__name__: "a number"}
+    words |= {Twice.__name__: "an object", NoNumber.__name__: "a number"}
     return words.get(type(value).__name__, f"a {type(value).__name__}")
 
 

@@ -189,7 +189,7 @@ def test_the_quick_reading_of_a_text_finds_what_the_close_one_finds(
     raw = f"{{{','.join(members + members[: 2 * twice])}}}".encode()
     quickly = parse(raw)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(posted_text, "_quickly", lambda text: None)
+        patch.setattr(posted_text, "quickly", lambda text: None)
         patch.setattr(posted_text, "_nothing_to_drop", lambda loaded, of: False)
         closely = parse(raw)
     assert quickly == closely
