@@ -67,6 +67,7 @@ def test_the_same_number_with_other_content_is_a_conflict(client: FlaskClient):
     answer = client.post("/api/v1/orders", data=other, content_type=JSON)
     assert (answer.status_code, answer.mimetype) == (409, PROBLEM)
     assert answer.json["findings"][0]["code"] == "order.duplicate"
+    assert "as revision 2;" in answer.json["findings"][0]["says"]
 
 
 def test_a_refused_order_gets_every_finding_at_once(client: FlaskClient):

@@ -64,7 +64,7 @@ def earlier(
     if stored is None:
         return Took("conflict", (_other_revision(order, other, edition),), edition)
     if stored.body_digest != digest:
-        return Took("conflict", (_duplicate(order, stored, edition),), edition)
+        return Took("conflict", (_duplicate(order, stored, other.revision, edition),), edition)
     return _replayed(section, stored.id, stored.revision, edition)
 
 
@@ -94,7 +94,7 @@ def _replayed(section: Section, order_id: str, revision: int, edition: int) -> T
     return Took("replayed", (), edition, whole_answer(section, stored))
 
 
-def _duplicate(order: Order, stored: StoredOrder, edition: int) -> Finding:
+def _duplicate(order: Order, stored: StoredOrder, newest: int, edition: int) -> Finding:
     taken, sent = _said(Order.model_validate_json(stored.document)), _said(order)
     places = differences(taken, sent)
     return recorded(
@@ -102,8 +102,8 @@ def _duplicate(order: Order, stored: StoredOrder, edition: int) -> Finding:
         places[0] if places else "",
         f"Order {order.number} of {order.source}, revision {order.revision}, is taken as "
         f"{stored.id} with other content{_in_words(places, taken, sent)}. Where it is meant to change, ask "
-        f"for a change of {stored.id} under a higher revision; where it is another order, give it a number "
-        "of its own.",
+        f"for a change of {stored.id} as revision {newest + 1}; where it is another order, give it a "
+        "number of its own.",
         edition=edition,
         have={"differs": list(places)},
         need={"order": stored.id},
