@@ -1,4 +1,4 @@
-"""A memory of what was used lately: what comes once does not drive out what comes all week."""
+"""A memory of what was used lately, and a key for things that cannot be hashed."""
 
 from __future__ import annotations
 
@@ -8,9 +8,31 @@ from typing import Generic, TypeVar
 Kept = TypeVar("Kept")
 
 
+class Same(Generic[Kept]):
+    """A thing as the very thing it is, for a key: equal to itself alone. For what holds tables and cannot
+    be hashed, or would take longer to compare than to ask again.
+
+    >>> one, other = [1], [1]
+    >>> Same(one) == Same(one), Same(one) == Same(other)
+    (True, False)
+    """
+
+    __slots__ = ("it",)
+
+    def __init__(self, it: Kept) -> None:
+        self.it = it
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and self.it is other.it
+
+    def __hash__(self) -> int:
+        return id(self.it)
+
+
 class Remembered(Generic[Kept]):
-    """Things by their keys, at most so many; what was not asked for lately goes. Threads may share it: what
-    two of them make at once is made twice.
+    """Things by their keys, at most so many; what was not asked for lately goes, so that what comes once
+    does not drive out what comes all week. Threads may share it: what two of them make at once is made
+    twice.
 
     >>> kept = Remembered[int](4)
     >>> for name in ("a", "b", "c"):

@@ -19,7 +19,7 @@ from buildsheet.findings import Value
 from buildsheet.orders.again import looked_at, touches
 from buildsheet.orders.checks import QUESTIONS
 from buildsheet.orders.judging import Key
-from buildsheet.remembered import Remembered
+from buildsheet.remembered import Remembered, Same
 
 MOST_KEPT: Final = 20_000
 """Keys of an edition's answers, each for up to a dozen questions that look at the same places."""
@@ -107,27 +107,14 @@ def _round(place: str) -> Iterator[str]:
         yield place
 
 
-class ThisEdition:
-    """An edition as the very thing it is: to compare its parts would take longer than to ask again."""
-
-    def __init__(self, edition: Edition) -> None:
-        self.edition = edition
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, ThisEdition) and self.edition is other.edition
-
-    def __hash__(self) -> int:
-        return id(self.edition)
-
-
 def views(edition: Edition) -> Views:
     """The views of an edition's questions, the same ones each time."""
-    return _views(ThisEdition(edition))
+    return _views(Same(edition))
 
 
 @lru_cache(maxsize=MOST_EDITIONS)
-def _views(this: ThisEdition) -> Views:
-    return Views(this.edition)
+def _views(same: Same[Edition]) -> Views:
+    return Views(same.it)
 
 
 def forget() -> None:

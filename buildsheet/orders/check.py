@@ -69,14 +69,14 @@ def check_document(document: Mapping[str, Any], edition: Edition) -> Checked:
     return checked(Judgement(sift(document), edition))
 
 
-def _at_once() -> None:
+def at_once() -> None:
     """Nobody waits meanwhile."""
 
 
 def checked(
     judged: Judgement,
     plans: Mapping[str, Plan] | None = None,
-    before_search: Callable[[], None] = _at_once,
+    before_search: Callable[[], None] = at_once,
 ) -> Checked:
     """The whole answer of a judgement; ``plans`` where those of its wheels are known already.
     ``before_search`` is called before ways out are looked for, which takes far longer than the findings

@@ -14,13 +14,14 @@ from typing import Final
 
 from pydantic_core import to_json
 
+from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Change, Finding, Value
-from buildsheet.orders.alike import MOST_EDITIONS, ThisEdition
+from buildsheet.orders.alike import MOST_EDITIONS
 from buildsheet.orders.checks import Question
 from buildsheet.orders.judging import Judgement, Key, key_of
 from buildsheet.orders.raised import Raised
 from buildsheet.orders.search import Search
-from buildsheet.remembered import Remembered
+from buildsheet.remembered import Remembered, Same
 
 SEARCHED: Final = ("kind", "market", "edition_seen", "use", "front", "rear", "finish")
 """Members of an order that a search looks at. Of the others no check reads any but the note, and nothing is
@@ -47,7 +48,7 @@ def with_ways_out(judged: Judgement, before_search: Callable[[], None]) -> list[
     said = [*judged.everything()]
     if not any(_has_ways(raised) for raised, _ in said):
         return [raised.finding for raised, _ in said]
-    kept, at = _kept(ThisEdition(judged.edition)), _searched(judged)
+    kept, at = _kept(Same(judged.edition)), _searched(judged)
     ways = kept.get(at)
     if ways is None:
         before_search()
@@ -61,7 +62,7 @@ def _has_ways(raised: Raised) -> bool:
 
 
 @lru_cache(maxsize=MOST_EDITIONS)
-def _kept(_: ThisEdition) -> Remembered[Mapping[Key, Ways]]:
+def _kept(_: Same[Edition]) -> Remembered[Mapping[Key, Ways]]:
     return Remembered(MOST_KEPT)
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
-from pathlib import Path
+from collections.abc import Callable, Sequence
 
 import pytest
 
@@ -15,15 +14,6 @@ from buildsheet.storage.database import Database, Section
 
 LIMIT_S = 20.0
 """After so long a thread that still waits is taken for stuck."""
-
-
-@pytest.fixture
-def database(tmp_path: Path) -> Iterator[Database]:
-    opened = Database(tmp_path / "workshop.db")
-    with opened.writing() as section:
-        section.run("create table said (word text not null primary key)")
-    yield opened
-    opened.close()
 
 
 @pytest.fixture

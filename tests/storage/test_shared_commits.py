@@ -3,22 +3,12 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator, Sequence
-from pathlib import Path
+from collections.abc import Sequence
 
 import pytest
 
 from buildsheet.errors import WorldError
 from buildsheet.storage.database import Database, Section
-
-
-@pytest.fixture
-def database(tmp_path: Path) -> Iterator[Database]:
-    opened = Database(tmp_path / "workshop.db")
-    with opened.writing() as section:
-        section.run("create table said (word text not null primary key)")
-    yield opened
-    opened.close()
 
 
 def say(section: Section, words: Sequence[str]) -> list[str]:

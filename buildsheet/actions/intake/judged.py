@@ -18,7 +18,7 @@ from buildsheet.actions.stock.holds import parts_text
 from buildsheet.catalog.edition import Edition
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
-from buildsheet.orders.check import Checked, checked
+from buildsheet.orders.check import Checked, at_once, checked
 from buildsheet.orders.checks import QUESTIONS, Question
 from buildsheet.orders.checks.rule_members import members_told
 from buildsheet.orders.checks.rules import asked_by
@@ -92,12 +92,8 @@ def what(document: Mapping[str, Value]) -> str:
     return to_json(said).decode()
 
 
-def _at_once() -> None:
-    """Nobody waits meanwhile."""
-
-
 def judge(
-    parsed: Parsed, reading: Reading, edition: Edition, before_long: Callable[[], None] = _at_once
+    parsed: Parsed, reading: Reading, edition: Edition, before_long: Callable[[], None] = at_once
 ) -> Judged:
     """What `orders.check.check_read` says of a document; where orders for the same wheels came before,
     only what looks at the masses is asked again. ``before_long`` is called before all is judged

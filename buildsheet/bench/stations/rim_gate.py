@@ -14,6 +14,10 @@ from buildsheet.bench.stations.station import Label, MassG, SizeMm, Stand, Stati
 from buildsheet.findings import Finding, Value
 
 DIAMETERS: Final = 4
+FAR: Final = 2.0
+"""From the mean of all no diameter lies farther than so many times what the mean itself may be off [house
+figure, proposal]."""
+
 TRACK_PLACES: Final = 8
 
 DiameterMm = Annotated[float, Field(ge=200.0, le=720.0)]
@@ -157,7 +161,7 @@ def _doubtful(stand: Stand, step: RimGate) -> tuple[Finding, ...]:
     mean_mm, allowed_mm = fmean(step.diameters_mm), stand.house.sheet.erd_tolerance_mm
     of_mm = {"seat": stand.rim.seat_diameter_mm, "erd": stand.plan.erd_mm}
     other: Literal["seat", "erd"] = "erd" if step.diameter_of == "seat" else "seat"
-    far = tuple(_far_from(step.diameters_mm, mean_mm, 2.0 * allowed_mm))
+    far = tuple(_far_from(step.diameters_mm, mean_mm, FAR * allowed_mm))
     if far or abs(mean_mm - of_mm[other]) > allowed_mm + 1e-9:
         return far
     words = {"seat": "of the nipple seat", "erd": "of the spoke ends, the ERD"}

@@ -24,6 +24,7 @@ from buildsheet.findings import Finding, Severity, Value
 from buildsheet.orders.checks.rule_members import OTHER_WHEEL, members_read, place_of, ways_of
 from buildsheet.orders.posted import Posted, PostedWheel
 from buildsheet.orders.raised import Raised
+from buildsheet.remembered import Same
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,29 +150,16 @@ def needs_plan(rule: Rule) -> bool:
     return _planned(reads(rule), rule.says)
 
 
-class _Same:
-    """A mapping of rules by identity: the key that remembers their grouping."""
-
-    def __init__(self, rules: Mapping[str, Rule]) -> None:
-        self.rules = rules
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.rules is other.rules
-
-    def __hash__(self) -> int:
-        return id(self.rules)
-
-
 def _rules(edition: Edition, scope: Scope) -> tuple[Rule, ...]:
     if not edition.rules:
         return ()
-    return _grouped(_Same(edition.rules), scope, edition.number)
+    return _grouped(Same(edition.rules), scope, edition.number)
 
 
 @lru_cache(maxsize=64)
-def _grouped(same: _Same, scope: Scope, edition: int) -> tuple[Rule, ...]:
+def _grouped(same: Same[Mapping[str, Rule]], scope: Scope, edition: int) -> tuple[Rule, ...]:
     return tuple(
-        rule for rule in same.rules.values() if rule.scope == scope and rule.asked_in(edition)
+        rule for rule in same.it.values() if rule.scope == scope and rule.asked_in(edition)
     )
 
 

@@ -14,8 +14,9 @@ from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.rules.rule import Fact
 from buildsheet.findings import Value
 from buildsheet.orders.changes import changed
-from buildsheet.space.builds.build import Builds, Figures, Truths
-from buildsheet.space.builds.seen import Places, Same, Seen, seen_at
+from buildsheet.remembered import Same
+from buildsheet.space.builds.build import Builds, Figures, Truths, WheelBuild
+from buildsheet.space.builds.seen import Places, Seen, seen_at
 from buildsheet.space.questions import RuleAsking
 
 _COLUMN_OF = {
@@ -43,7 +44,9 @@ def plans_at(builds: Builds, places: Places, names: tuple[str, ...]) -> Plans:
 
 
 @lru_cache(maxsize=64)
-def _plans(_: Same, figures: Figures, seen: Seen, names: tuple[str, ...]) -> Plans:
+def _plans(
+    _: Same[tuple[WheelBuild, ...]], figures: Figures, seen: Seen, names: tuple[str, ...]
+) -> Plans:
     columns = [_column(figures, name) for name in names]
     rows, which = np.unique(
         np.column_stack([seen.which.astype(np.float64), *columns]), axis=0, return_inverse=True

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildsheet.findings import Value
+from buildsheet.remembered import Same
 from buildsheet.space.builds.build import Builds, WheelBuild
 
 Places = tuple[str, ...]
@@ -30,25 +31,11 @@ def seen_at(builds: Builds, places: Places) -> Seen:
     return _seen(Same(builds.builds), places)
 
 
-class Same:
-    """Builds by identity: equal ones are remembered as one object, and to compare them costs more than
-    is gained."""
-
-    def __init__(self, builds: tuple[WheelBuild, ...]) -> None:
-        self.builds = builds
-
-    def __hash__(self) -> int:
-        return id(self.builds)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and self.builds is other.builds
-
-
 @lru_cache(maxsize=256)
-def _seen(same: Same, places: Places) -> Seen:
+def _seen(same: Same[tuple[WheelBuild, ...]], places: Places) -> Seen:
     numbers: dict[tuple[object, ...], int] = {}
-    which = np.empty(len(same.builds), dtype=np.intp)
-    for index, build in enumerate(same.builds):
+    which = np.empty(len(same.it), dtype=np.intp)
+    for index, build in enumerate(same.it):
         key = tuple(_said(build, at) for at in places)
         which[index] = numbers.setdefault(key, len(numbers))
     which.setflags(write=False)

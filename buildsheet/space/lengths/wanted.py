@@ -10,9 +10,9 @@ import numpy as np
 from buildsheet.catalog.edition import Edition
 from buildsheet.catalog.parts import Position
 from buildsheet.plan.assembly import side_counts
+from buildsheet.remembered import Same
 from buildsheet.space.builds import Builds, WheelBuild, builds_of
 from buildsheet.space.builds.build import Truths
-from buildsheet.space.builds.seen import Same
 from buildsheet.space.lengths.windows import Want, WheelWant, gathered
 from buildsheet.space.remembered import remembered
 from buildsheet.space.wheels import assembled, passing

@@ -25,6 +25,7 @@ from buildsheet.orders.checks.rules import ORDER_TABLES, of_order, of_pair, of_w
 from buildsheet.orders.posted import Posted, PostedWheel
 from buildsheet.orders.raised import Raised
 from buildsheet.orders.reads import RULES_FAMILY
+from buildsheet.remembered import Same
 from buildsheet.space.questions.asking import Asking, only
 
 POSITIONS: Final[tuple[Position, Position]] = ("front", "rear")
@@ -36,20 +37,7 @@ Planned = Mapping[str, Fact]
 def rule_askings(edition: Edition) -> tuple[RuleAsking, ...]:
     """The askings of every rule that counts in this edition, of scope part and wheel for either
     position; the same objects for the same rules."""
-    return _askings(_Same(edition.rules), edition.number) if edition.rules else ()
-
-
-class _Same:
-    """A mapping of rules by identity: rules hold tables and cannot be hashed."""
-
-    def __init__(self, rules: Mapping[str, Rule]) -> None:
-        self.rules = rules
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.rules is other.rules
-
-    def __hash__(self) -> int:
-        return id(self.rules)
+    return _askings(Same(edition.rules), edition.number) if edition.rules else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +100,8 @@ def _is_of_the_use(name: str, known: Mapping[str, Fact]) -> bool:
 
 
 @lru_cache(maxsize=64)
-def _askings(same: _Same, edition: int) -> tuple[RuleAsking, ...]:
-    rules = (rule for rule in same.rules.values() if rule.asked_in(edition))
+def _askings(same: Same[Mapping[str, Rule]], edition: int) -> tuple[RuleAsking, ...]:
+    rules = (rule for rule in same.it.values() if rule.asked_in(edition))
     return tuple(asking for rule in rules for asking in _of_rule(rule))
 
 
